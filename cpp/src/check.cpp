@@ -1,0 +1,184 @@
+#include "enginewright/check.hpp"
+
+#include <array>
+#include <charconv>
+
+namespace enginewright {
+
+namespace {
+
+std::string with_unit(double value, std::string_view unit)
+{
+    std::string text = number_text(value);
+    // A bound reads better without its decimal point when it is whole: "above 0 mm".
+    if (text.ends_with(".0")) {
+        text.resize(text.size() - 2);
+    }
+    if (!unit.empty()) {
+        text.append(" ").append(unit);
+    }
+    return text;
+}
+
+}  // namespace
+
+std::string number_text(double value)
+{
+    if (std::isnan(value)) {
+        return "nan";
+    }
+    if (std::isinf(value)) {
+        return value > 0 ? "inf" : "-inf";
+    }
+    std::array<char, 40> buffer{};
+    const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value).ptr;
+    std::string text(buffer.data(), end);
+    if (text.find_first_of(".e") == std::string::npos) {
+        text += ".0";
+    }
+    return text;
+}
+
+std::string fixed_text(double value, int decimals)
+{
+    std::array<char, 400> buffer{};
+    const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value,
+                                   std::chars_format::fixed, decimals)
+                         .ptr;
+    std::string text(buffer.data(), end);
+    if (text.starts_with('-') && text.find_first_not_of("-0.") == std::string::npos) {
+        text.erase(0, 1);
+    }
+    return text;
+}
+
+void refuse(std::string_view name, std::string_view rule, double value)
+{
+    throw std::invalid_argument(std::string(name)
+                                    .append(" must be ")
+                                    .append(rule)
+                                    .append(", got ")
+                                    .append(number_text(value)));
+}
+
+void refuse_word(std::string_view name, std::string_view allowed, std::string_view given)
+{
+    throw std::invalid_argument(std::string(name)
+                                    .append(" must be one of ")
+                                    .append(allowed)
+                                    .append("; got '")
+                                    .append(given)
+                                    .append("'"));
+}
+
+void refuse_all(std::string_view name, std::string_view rule_and_value)
+{
+    throw std::invalid_argument(std::string(name).append(" must ").append(rule_and_value));
+}
+
+void refuse_not_positive(std::string_view name, double value, std::string_view unit)
+{
+    require_finite(name, value);
+    refuse(name, "above " + with_unit(0, unit), value);
+}
+
+void require_at_least(std::string_view name, double value, double least, std::string_view unit)
+{
+    require_finite(name, value);
+    if (value < least) {
+        refuse(name, "at least " + with_unit(least, unit), value);
+    }
+}
+
+void require_at_most(std::string_view name, double value, double greatest, std::string_view unit)
+{
+    require_finite(name, value);
+    if (value > greatest) {
+        refuse(name, "at most " + with_unit(greatest, unit), value);
+    }
+}
+
+void require_between(std::string_view name, double value, double least, double greatest,
+                     std::string_view unit)
+{
+    require_finite(name, value);
+    if (value < least || value > greatest) {
+        refuse(name, "between " + with_unit(least, "") + " and " + with_unit(greatest, unit),
+               value);
+    }
+}
+
+void require_below(std::string_view name, double value, double bound, std::string_view unit)
+{
+    require_finite(name, value);
+    if (!(value < bound)) {
+        refuse(name, "below " + with_unit(bound, unit), value);
+    }
+}
+
+void require_whole(std::string_view name, double value, double least)
+{
+    require_finite(name, value);
+    if (value != std::floor(value) || value < least) {
+        refuse(name, "a whole number of at least " + with_unit(least, ""), value);
+    }
+}
+
+void require_ordered(std::string_view lower_name, std::optional<double> lower,
+                     std::string_view upper_name, std::optional<double> upper,
+                     std::string_view unit)
+{
+    if (lower) {
+        require_finite(lower_name, *lower);
+    }
+    if (upper) {
+        require_finite(upper_name, *upper);
+    }
+    if (lower && upper && *upper < *lower) {
+        refuse(upper_name,
+               std::string("at least ").append(lower_name).append(", ") + with_unit(*lower, unit),
+               *upper);
+    }
+}
+
+void require_readings(std::string_view name, std::span<const double> readings, std::size_t least)
+{
+    if (readings.size() < least) {
+        refuse_all(name, "hold at least " + std::to_string(least)
+                             + (least == 1 ? " reading, got " : " readings, got ")
+                             + std::to_string(readings.size()));
+    }
+    for (std::size_t i = 0; i < readings.size(); ++i) {
+        if (!std::isfinite(readings[i])) {
+            refuse(element_name(name, i), "a finite number", readings[i]);
+        }
+    }
+}
+
+namespace {
+constexpr double beyond_any_workshop = 1e6;
+}
+
+void require_length(std::string_view name, double value)
+{
+    require_between(name, value, -beyond_any_workshop, beyond_any_workshop, "mm");
+}
+
+void require_size(std::string_view name, double value)
+{
+    require_positive(name, value, "mm");
+    require_at_most(name, value, beyond_any_workshop, "mm");
+}
+
+void require_length_at_least_zero(std::string_view name, double value)
+{
+    require_at_least(name, value, 0.0, "mm");
+    require_at_most(name, value, beyond_any_workshop, "mm");
+}
+
+std::string element_name(std::string_view name, std::size_t index)
+{
+    return std::string(name).append("[").append(std::to_string(index)).append("]");
+}
+
+}  // namespace enginewright
