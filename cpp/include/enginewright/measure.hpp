@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "enginewright/measure/quantity.hpp"
 #include "enginewright/record.hpp"
 
 /// Measurement: values with their doubt, gauges, readings and verdicts.
@@ -17,7 +18,8 @@ namespace enginewright {
 /// "unproven" means that the gauge cannot decide: it is not "good".
 enum class Standing { within, outside, unproven, unlimited };
 template <>
-inline constexpr Words<4> words<Standing>{"verdict", {"within", "outside", "unproven", "unlimited"}};
+inline constexpr Words<4> words<Standing>{"verdict",
+                                          {"within", "outside", "unproven", "unlimited"}};
 
 }  // namespace enginewright
 
@@ -97,6 +99,27 @@ Verdict judge(double value, double standard_uncertainty, double degrees_of_freed
               std::optional<double> lower, std::optional<double> upper, Rule rule = Rule::guarded,
               double level = 0.95);
 
+/// A verdict without its words: what is needed when millions are made.
+///
+/// Without any limit `verdict` is "unlimited" and the other members say nothing.
+struct Decision {
+    Standing verdict = Standing::unlimited;
+    Side side = Side::upper;
+    double margin = 0;
+    double probability = 0;
+    bool operator==(const Decision&) const = default;
+};
+
+/// The decision behind `judge`, with the same arguments and refusals, without text or zone.
+Decision decide(double value, double standard_uncertainty, double degrees_of_freedom,
+                std::optional<double> lower, std::optional<double> upper, Rule rule = Rule::guarded,
+                double level = 0.95);
+
+/// Verdict of a quantity: `judge` at its value, standard uncertainty and degrees of freedom.
+Verdict check(const Quantity& quantity, std::optional<double> lower, std::optional<double> upper,
+              Rule rule = Rule::guarded, double level = 0.95,
+              const Sources& sources = Sources::shared());
+
 /// The worst of some verdicts: outside, unproven, within, unlimited, in that order.
 Standing worst(std::initializer_list<Standing> verdicts);
 
@@ -139,5 +162,60 @@ struct Gauge {
     bool operator==(const Gauge&) const = default;
 };
 static_assert(lists_every_member<Gauge>);
+
+/// Refuses a gauge's card that cannot be: negative figures, figures that are not finite.
+void require_gauge(const Gauge& gauge);
+
+/// The named sources of one gauge, looked up once for many readings.
+struct GaugeSources {
+    std::uint64_t certificate = 0;        ///< "<name>: certificate"
+    std::uint64_t permissible_error = 0;  ///< "<name>: permissible error", same place only
+    std::uint64_t zero = 0;               ///< "<name>: zero <setting>", with a setting only
+    bool has_zero = false;
+};
+
+/// Looks up, or makes, the named sources of a gauge.
+///
+/// setting  label of the zeroing; empty: each reading has a zero of its own
+GaugeSources gauge_sources(const Gauge& gauge, std::string_view setting = {},
+                           Sources& sources = Sources::shared());
+
+/// The circumstances of a reading. Temperatures °C, lengths mm, expansions 1/K.
+struct ReadingOptions {
+    Quantity temperature = 20.0;                   ///< of the part
+    std::optional<Quantity> expansion{};           ///< of the part
+    std::optional<Quantity> gauge_temperature{};   ///< absent: the part's
+    std::optional<Quantity> master{};              ///< size at 20 °C of the ring or block
+    std::optional<Quantity> master_temperature{};  ///< absent: the part's
+    std::optional<Quantity> master_expansion{};    ///< absent: the gauge's
+    std::span<const double> zero{};                ///< indications on the master; empty: 0
+    std::string_view setting{};                    ///< label of the zeroing; empty: a new one
+    const GaugeSources* gauge_sources = nullptr;   ///< when looked up before
+};
+
+/// A measured size with what was seen on the way.
+struct Reading {
+    Quantity size{};                             ///< at 20 °C, mm
+    std::size_t count = 0;                       ///< how many indications
+    double mean_indication = 0;                  ///< before any correction, mm
+    std::optional<double> standard_deviation{};  ///< of the indications; absent for one
+    std::vector<std::string> notes{};            ///< what a person should know
+};
+
+/// The size at 20 °C of one feature from repeated readings at the same place.
+///
+/// readings  at least 1, mm
+/// gauge     its card; null: no gauge stated, no doubt but the scatter
+/// options   temperatures, master, zero
+///
+/// Throws std::invalid_argument.
+Reading reading(std::span<const double> readings, const Gauge* gauge = nullptr,
+                const ReadingOptions& options = {}, Sources& sources = Sources::shared());
+
+/// Size of a length at another temperature, mm.
+///
+///     size = length * (1 + expansion * (to - 20)) / (1 + expansion * (from - 20))
+double size_at(double length, double expansion, double from_temperature,
+               double to_temperature = 20.0);
 
 }  // namespace enginewright::measure

@@ -1,0 +1,237 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "enginewright/record.hpp"
+
+/// Quantities: values that carry their sources of doubt with them.
+///
+/// A quantity is a value and a short list of *contributions*, one for each independent source:
+///
+///     c_j = (slope of the value along source j) * (standard uncertainty of source j)
+///
+/// signed, in the unit of the value. Its variance is the sum of c_j squared. Two quantities that
+/// name the same source share one and the same error, so a setting ring that two gauges were
+/// zeroed on drops out of `bore - piston` by itself.
+///
+/// Source: JCGM 100:2008 (the guide to the expression of uncertainty), 5.1 and 5.2.
+namespace enginewright::measure {
+
+/// How an uncertainty was found: "A" from repeated readings, "B" from any other knowledge.
+///
+/// Source: JCGM 100:2008, 4.2 and 4.3.
+enum class Kind { a, b };
+
+}  // namespace enginewright::measure
+
+namespace enginewright {
+template <>
+inline constexpr Words<2> words<measure::Kind>{"kind", {"A", "B"}};
+}  // namespace enginewright
+
+namespace enginewright::measure {
+
+/// One source's share in one value: the source, and the amount in the unit of the value, signed.
+struct Contribution {
+    std::uint64_t source = 0;
+    double amount = 0;
+    bool operator==(const Contribution&) const = default;
+};
+
+inline constexpr double infinite_freedom = std::numeric_limits<double>::infinity();
+
+/// The side table of sources: their names, degrees of freedom and kinds.
+///
+/// The NAME of a source is its identity: the same name is the same error, wherever it is named.
+/// A name that ends in a number in brackets, `bores[3]`, is a member of the family `bores`: an
+/// array with a fresh error in each element has one family. Degrees of freedom and kind belong to
+/// the family. A source without a name is shared with nothing; it is shown as `#17`.
+///
+/// A source travels as 64 bits, of which the upper five say the kind and whether the degrees of
+/// freedom are infinite or a small whole number: arithmetic never asks the table and verdicts
+/// hardly ever do. Numbers are given in the order of the calls, so a table of its own (one a job)
+/// makes results independent of everything outside.
+///
+/// Every call may come from any thread. Nothing is ever removed.
+class Sources {
+  public:
+    Sources();
+    ~Sources();
+    Sources(const Sources&) = delete;
+    Sources& operator=(const Sources&) = delete;
+
+    /// The table behind every quantity that names no other.
+    static Sources& shared();
+
+    /// The source of a name, made when the name is new.
+    ///
+    /// name                not empty, not beginning with '#'
+    /// degrees_of_freedom  above 0, may be infinite, need not be whole
+    /// kind                "A" or "B"
+    ///
+    /// Throws std::invalid_argument when the name is known with other degrees of freedom or kind.
+    std::uint64_t named(std::string_view name, double degrees_of_freedom = infinite_freedom,
+                        Kind kind = Kind::b);
+
+    /// A new source without a name: an error that nothing else shares.
+    std::uint64_t unnamed(double degrees_of_freedom = infinite_freedom, Kind kind = Kind::b);
+
+    /// A source known by its shown name, `#17` or `#17[3]`: for quantities read back from a file.
+    ///
+    /// Throws std::invalid_argument when this table gave no such number, or with other degrees of
+    /// freedom or kind.
+    std::uint64_t numbered(std::string_view shown, double degrees_of_freedom, Kind kind);
+
+    /// Member `index` of the family that a source begins: `bores` and 3 give `bores[3]`.
+    static std::uint64_t member(std::uint64_t family, std::size_t index);
+
+    /// The family of a source, `bores[3]` -> `bores`; of a source on its own, itself.
+    static std::uint64_t family(std::uint64_t source);
+
+    /// The name as people see it: "ring", "bores[3]", "#17".
+    std::string name(std::uint64_t source) const;
+
+    /// True when the source was never given a name.
+    bool is_unnamed(std::uint64_t source) const;
+
+    /// Degrees of freedom of a source, infinite when its uncertainty counts as known.
+    double degrees_of_freedom(std::uint64_t source) const
+    {
+        const auto code = (source >> freedom_shift) & freedom_mask;
+        if (code == 0) {
+            return infinite_freedom;
+        }
+        return code < freedom_in_table ? static_cast<double>(code) : freedom_from_table(source);
+    }
+
+    /// Kind of a source.
+    static Kind kind(std::uint64_t source) { return (source >> 63U) != 0 ? Kind::a : Kind::b; }
+
+    /// True when the degrees of freedom are infinite, told from the source alone.
+    static bool has_infinite_freedom(std::uint64_t source)
+    {
+        return ((source >> freedom_shift) & freedom_mask) == 0;
+    }
+
+    /// The greatest count of members of one family.
+    static constexpr std::size_t most_members = (std::size_t{1} << 26U) - 2;
+
+  private:
+    // Bits from the top: kind 1, freedom 4, family 33, member 26 (0 = the source itself).
+    static constexpr unsigned freedom_shift = 59;
+    static constexpr std::uint64_t freedom_mask = 15;
+    static constexpr std::uint64_t freedom_in_table = 15;
+
+    double freedom_from_table(std::uint64_t source) const;
+
+    struct Table;
+    std::unique_ptr<Table> table_;
+};
+
+/// A value with its sources of doubt.
+///
+/// Up to twelve contributions stand inside the object, sorted by source; more spill to the heap and
+/// none is ever dropped or lumped. A contribution of exactly 0 is not kept. Combining two
+/// quantities is one linear merge without allocation.
+///
+/// Sums and scalings are exact; products and functions are first order (JCGM 100:2008, 5.1.2).
+class Quantity {
+  public:
+    static constexpr std::size_t inside = 12;
+
+    /// A number without doubt.
+    Quantity(double value = 0) : value_(value) {}
+
+    /// A value with one source of doubt.
+    ///
+    /// standard_uncertainty  k = 1, in the unit of the value, at least 0
+    /// source                from a table of sources
+    Quantity(double value, double standard_uncertainty, std::uint64_t source);
+
+    /// A value with contributions in any order; those of one source are added up.
+    Quantity(double value, std::span<const Contribution> contributions);
+
+    double value() const { return value_; }
+
+    /// Contributions, sorted by source, none of them 0.
+    std::span<const Contribution> contributions() const
+    {
+        return {outside_.empty() ? inside_.data() : outside_.data(), count_};
+    }
+
+    /// Sum of the squared contributions.
+    double variance() const;
+
+    /// Root of the variance: k = 1.
+    double standard_uncertainty() const;
+
+    /// Effective degrees of freedom, not truncated; infinite when no finite ones contribute.
+    ///
+    ///     nu = u^4 / sum(c_j^4 / nu_j)
+    ///
+    /// over the net contributions, so that sources shared by several inputs are merged already, as
+    /// the formula's condition of independence asks.
+    ///
+    /// Source: Welch-Satterthwaite formula, JCGM 100:2008, G.4.
+    double degrees_of_freedom(const Sources& sources = Sources::shared()) const;
+
+    /// The contribution of one source, 0 when it has none.
+    double contribution(std::uint64_t source) const;
+
+    friend Quantity combine(double value, double a, const Quantity& qa, double b,
+                            const Quantity& qb);
+
+  private:
+    void append(Contribution next);
+
+    double value_ = 0;
+    std::size_t count_ = 0;
+    std::array<Contribution, inside> inside_{};
+    std::vector<Contribution> outside_{};
+};
+
+/// a * qa + b * qb, with every correlation kept: one linear merge.
+Quantity combine(double a, const Quantity& qa, double b, const Quantity& qb);
+
+/// A value found elsewhere, with the slopes a and b along two quantities.
+Quantity combine(double value, double a, const Quantity& qa, double b, const Quantity& qb);
+
+/// A value and its slopes along any number of quantities, shared sources merged.
+///
+/// value     the result at the values of the inputs
+/// gradient  one slope an input, unit of the result per unit of the input
+/// inputs    as many quantities
+Quantity combine(double value, std::span<const double> gradient, std::span<const Quantity> inputs);
+
+Quantity operator+(const Quantity& a, const Quantity& b);
+Quantity operator-(const Quantity& a, const Quantity& b);
+Quantity operator*(const Quantity& a, const Quantity& b);
+
+/// Throws std::invalid_argument when the divisor's value is 0.
+Quantity operator/(const Quantity& a, const Quantity& b);
+Quantity operator-(const Quantity& a);
+
+/// Covariance of two quantities: the sum of the products of their shared contributions.
+double covariance(const Quantity& a, const Quantity& b);
+
+/// Correlation of two quantities, -1 to 1; 0 where one has no uncertainty.
+double correlation(const Quantity& a, const Quantity& b);
+
+/// Coverage factor k of a two-sided interval at a level: quantile of t at 0.5 + level / 2.
+///
+/// degrees_of_freedom  effective; infinite = normal
+/// level               between 0 and 1, exclusive
+///
+/// Source: JCGM 100:2008, G.3 and G.6.4.
+double coverage_factor(double degrees_of_freedom, double level = 0.95);
+
+}  // namespace enginewright::measure
