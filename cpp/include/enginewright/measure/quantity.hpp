@@ -85,12 +85,6 @@ class Sources {
     /// A new source without a name: an error that nothing else shares.
     std::uint64_t unnamed(double degrees_of_freedom = infinite_freedom, Kind kind = Kind::b);
 
-    /// A source known by its shown name, `#17` or `#17[3]`: for quantities read back from a file.
-    ///
-    /// Throws std::invalid_argument when this table gave no such number, or with other degrees of
-    /// freedom or kind.
-    std::uint64_t numbered(std::string_view shown, double degrees_of_freedom, Kind kind);
-
     /// Member `index` of the family that a source begins: `bores` and 3 give `bores[3]`.
     static std::uint64_t member(std::uint64_t family, std::size_t index);
 
@@ -121,6 +115,12 @@ class Sources {
     {
         return ((source >> freedom_shift) & freedom_mask) == 0;
     }
+
+    /// Refuses degrees of freedom or a kind that a source does not have.
+    void require_same(std::uint64_t source, double degrees_of_freedom, Kind kind) const;
+
+    /// True when this table gave the number of an unnamed source, or knows the named one.
+    bool knows(std::uint64_t source) const;
 
     /// The greatest count of members of one family.
     static constexpr std::size_t most_members = (std::size_t{1} << 26U) - 2;
