@@ -1,7 +1,8 @@
+#include "enginewright/measure/quantity.hpp"
+
 #include <algorithm>
 #include <cmath>
 
-#include "enginewright/measure/quantity.hpp"
 #include "numerics/distributions.hpp"
 
 namespace enginewright::measure {
@@ -169,8 +170,8 @@ Quantity combine(double a, const Quantity& qa, double b, const Quantity& qb)
 Quantity combine(double value, std::span<const double> gradient, std::span<const Quantity> inputs)
 {
     if (gradient.size() != inputs.size()) {
-        refuse_all("gradient", "hold one slope for each of the " + std::to_string(inputs.size())
-                                   + " inputs, got " + std::to_string(gradient.size()));
+        refuse_all("gradient", "hold one slope for each of the " + std::to_string(inputs.size()) +
+                                   " inputs, got " + std::to_string(gradient.size()));
     }
     Quantity sum;
     for (std::size_t i = 0; i < inputs.size(); ++i) {

@@ -39,11 +39,9 @@ Parts parts_of(std::string_view name)
         return {name, 0};
     }
     const auto digits = name.substr(open + 1, name.size() - open - 2);
-    const bool written_plainly = !digits.empty() && digits.size() <= 8
-                                 && (digits == "0" || digits.front() != '0')
-                                 && std::ranges::all_of(digits, [](char c) {
-                                        return c >= '0' && c <= '9';
-                                    });
+    const bool written_plainly =
+        !digits.empty() && digits.size() <= 8 && (digits == "0" || digits.front() != '0') &&
+        std::ranges::all_of(digits, [](char c) { return c >= '0' && c <= '9'; });
     if (!written_plainly) {
         return {name, 0};
     }
@@ -51,8 +49,7 @@ Parts parts_of(std::string_view name)
     for (const char digit : digits) {
         index = index * 10 + static_cast<std::size_t>(digit - '0');
     }
-    return index < Sources::most_members ? Parts{name.substr(0, open), index + 1}
-                                         : Parts{name, 0};
+    return index < Sources::most_members ? Parts{name.substr(0, open), index + 1} : Parts{name, 0};
 }
 
 }  // namespace
@@ -111,8 +108,8 @@ std::uint64_t Sources::named(std::string_view name, double degrees_of_freedom, K
 {
     require_freedom(degrees_of_freedom);
     if (name.empty() || name.front() == '#') {
-        refuse_all("source", "be a name that is not empty and does not begin with '#', got '"
-                                 + std::string(name) + "'");
+        refuse_all("source", "be a name that is not empty and does not begin with '#', got '" +
+                                 std::string(name) + "'");
     }
     const Parts parts = parts_of(name);
     const auto known = [&]() -> std::optional<std::uint64_t> {
@@ -129,12 +126,12 @@ std::uint64_t Sources::named(std::string_view name, double degrees_of_freedom, K
         family = known();
         if (!family) {
             const auto number = table_->new_number();
-            family = (kind == Kind::a ? kind_bit : 0)
-                     | freedom_code(degrees_of_freedom, freedom_in_table) << freedom_shift
-                     | number << member_bits;
+            family = (kind == Kind::a ? kind_bit : 0) |
+                     freedom_code(degrees_of_freedom, freedom_in_table) << freedom_shift |
+                     number << member_bits;
             table_->by_name.emplace(parts.family, *family);
-            table_->by_number.emplace(
-                number, Table::Card{std::string(parts.family), degrees_of_freedom});
+            table_->by_number.emplace(number,
+                                      Table::Card{std::string(parts.family), degrees_of_freedom});
         }
     }
     require_same(*family, degrees_of_freedom, kind);
@@ -173,8 +170,8 @@ std::uint64_t Sources::unnamed(double degrees_of_freedom, Kind kind)
 std::uint64_t Sources::member(std::uint64_t family, std::size_t index)
 {
     if (index >= most_members) {
-        refuse_all("value", "have at most " + std::to_string(most_members)
-                                + " elements when each has a source of its own");
+        refuse_all("value", "have at most " + std::to_string(most_members) +
+                                " elements when each has a source of its own");
     }
     return (family & ~member_mask) | (index + 1);
 }

@@ -5,6 +5,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "enginewright/measure/quantity.hpp"
@@ -26,6 +27,14 @@ inline constexpr Words<4> words<Standing>{"verdict",
 namespace enginewright::measure {
 
 /// How a verdict is reached when the gauge has doubt.
+///
+/// - "guarded": within when the value lies within its limits with at least the probability asked
+///   for, outside when it lies outside with that probability, else unproven. The customer bears no
+///   more than the rest, whatever the gauge.
+/// - "expanded": the limits move inwards by the expanded uncertainty, the older way.
+/// - "simple": the value is taken at its word; both sides share the risk.
+///
+/// Source: ISO 14253-1:2017 for the 95 % of "guarded", quoted from memory; JCGM 106:2012, clause 8.
 enum class Rule { guarded, expanded, simple };
 
 /// The limit that is nearer to the value.
@@ -42,7 +51,20 @@ inline constexpr Words<2> words<measure::Side>{"side", {"lower", "upper"}};
 
 namespace enginewright::measure {
 
-/// Verdict of one value against its limits.
+/// Verdict of one value against its limits, all figures in the unit of the value.
+///
+/// - `margin` is the distance to the nearer limit (`side`), positive inside. A margin of less than
+///   1e-12 of the value or limit counts as exactly 0: 2.5 thou must not fail a limit of 0.0635 mm
+///   by one bit.
+/// - `accept_lower` to `accept_upper` is the acceptance zone: any value in it is "within". `guard`
+///   is its distance from the limits. None for a limit that is not there, and all None when the
+///   gauge is too coarse for any value to be proven.
+/// - `probability` is that of conformity: the value lies within its limits.
+/// - `capability` is tolerance / (4 * standard uncertainty); None for one limit or no uncertainty.
+///
+/// Without any limit everything but value and expanded is None and the verdict "unlimited".
+///
+/// Source: JCGM 106:2012, clauses 7 and 8.
 struct Verdict {
     Standing verdict = Standing::unlimited;
     std::optional<Side> side{};
@@ -88,16 +110,23 @@ static_assert(lists_every_member<Verdict>);
 ///
 /// This is the one decision of the whole library; `check` on a Quantity comes down to it.
 ///
+///     probability = F((upper - value) / u) - F((lower - value) / u)
+///
+/// F = cdf of t with the effective degrees of freedom, normal when these are infinite. Guarded with
+/// one limit this is a guard band of t_level * u, that is 1.645 u at 95 %; with two the zone in
+/// which the probability reaches the level, found by Brent's rule.
+///
 /// value                 the value, in the unit of the limits
 /// standard_uncertainty  k = 1; 0 = judged at face value, limits inclusive
 /// degrees_of_freedom    effective; infinity = normal
 /// lower, upper          limits; absent = none on that side
-/// rule, level           decision rule and the probability it asks for
+/// rule, level           decision rule and the probability it asks for, above 0.5 and below 1
+/// unit                  for the sentence in `reason`; below 1 mm it speaks of micrometres
 ///
 /// Throws std::invalid_argument: lower above upper, level not in (0.5, 1), a figure not finite.
 Verdict judge(double value, double standard_uncertainty, double degrees_of_freedom,
               std::optional<double> lower, std::optional<double> upper, Rule rule = Rule::guarded,
-              double level = 0.95);
+              double level = 0.95, std::string_view unit = "mm");
 
 /// A verdict without its words: what is needed when millions are made.
 ///
@@ -117,13 +146,19 @@ Decision decide(double value, double standard_uncertainty, double degrees_of_fre
 
 /// Verdict of a quantity: `judge` at its value, standard uncertainty and degrees of freedom.
 Verdict check(const Quantity& quantity, std::optional<double> lower, std::optional<double> upper,
-              Rule rule = Rule::guarded, double level = 0.95,
+              Rule rule = Rule::guarded, double level = 0.95, std::string_view unit = "mm",
               const Sources& sources = Sources::shared());
 
 /// The worst of some verdicts: outside, unproven, within, unlimited, in that order.
 Standing worst(std::initializer_list<Standing> verdicts);
 
-/// The record card of a gauge. Lengths mm.
+/// The record card of a gauge, all lengths mm.
+///
+/// `calibration_uncertainty` is the expanded uncertainty of the certificate, `coverage_factor` its
+/// k. `correction` is added to the indication; without one the greatest permissible error counts as
+/// a source of doubt. `repeatability` is the standard deviation of one reading from an earlier
+/// study. The gauge's `name` is its identity: readings with gauges of one name share the error of
+/// one certificate.
 struct Gauge {
     std::string name{};
     double resolution = 0;
@@ -163,7 +198,7 @@ struct Gauge {
 };
 static_assert(lists_every_member<Gauge>);
 
-/// Refuses a gauge's card that cannot be: negative figures, figures that are not finite.
+/// Refuses a gauge's card that cannot be: no name, figures below 0 or not finite.
 void require_gauge(const Gauge& gauge);
 
 /// The named sources of one gauge, looked up once for many readings.
@@ -171,7 +206,6 @@ struct GaugeSources {
     std::uint64_t certificate = 0;        ///< "<name>: certificate"
     std::uint64_t permissible_error = 0;  ///< "<name>: permissible error", same place only
     std::uint64_t zero = 0;               ///< "<name>: zero <setting>", with a setting only
-    bool has_zero = false;
 };
 
 /// Looks up, or makes, the named sources of a gauge.
@@ -181,16 +215,19 @@ GaugeSources gauge_sources(const Gauge& gauge, std::string_view setting = {},
                            Sources& sources = Sources::shared());
 
 /// The circumstances of a reading. Temperatures °C, lengths mm, expansions 1/K.
+///
+/// `gauge_temperature` is for direct gauges, the `master_...` and zero are for comparators.
 struct ReadingOptions {
     Quantity temperature = 20.0;                   ///< of the part
-    std::optional<Quantity> expansion{};           ///< of the part
+    std::optional<Quantity> expansion{};           ///< of the part; absent only at exactly 20
     std::optional<Quantity> gauge_temperature{};   ///< absent: the part's
     std::optional<Quantity> master{};              ///< size at 20 °C of the ring or block
     std::optional<Quantity> master_temperature{};  ///< absent: the part's
     std::optional<Quantity> master_expansion{};    ///< absent: the gauge's
     std::span<const double> zero{};                ///< indications on the master; empty: 0
+    std::optional<Quantity> known_zero{};          ///< instead of `zero`, with its own doubt
     std::string_view setting{};                    ///< label of the zeroing; empty: a new one
-    const GaugeSources* gauge_sources = nullptr;   ///< when looked up before
+    const GaugeSources* known_sources = nullptr;   ///< when looked up before
 };
 
 /// A measured size with what was seen on the way.
@@ -202,19 +239,50 @@ struct Reading {
     std::vector<std::string> notes{};            ///< what a person should know
 };
 
-/// The size at 20 °C of one feature from repeated readings at the same place.
+/// The size at 20 °C of one feature from repeated readings at the same place, mm.
+///
+/// Out-of-round and taper are not repeatability: readings around a journal are not repeats.
+///
+///     direct gauge   size = x * (1 + a_g * (T_g - 20)) / (1 + a_p * (T_p - 20))
+///     comparator     size = (M * (1 + a_m * (T_m - 20)) + x - zero) / (1 + a_p * (T_p - 20))
+///
+/// x = mean of the readings + correction; a, T expansion and temperature of gauge, part, master; M
+/// the master's size at 20 °C. Its sources of doubt:
+///
+/// - scatter s / sqrt(n) with n - 1 degrees of freedom, or the gauge's recorded repeatability /
+///   sqrt(n) with its own, whichever has more (on a tie the record). When s stands out of the
+///   record by the F test at 99 %, s is used and noted.
+/// - resolution / sqrt(12), instead of the scatter when larger: scatter contains rounding already.
+/// - certificate U / k, named "<gauge>: certificate", shared by all readings with the gauge.
+/// - greatest permissible error / sqrt(3), only without a correction; named "<gauge>: permissible
+///   error" and shared when the gauge is always used at the same place of its range.
+/// - zero sqrt(resolution^2 + range^2) / sqrt(12), named "<gauge>: zero <setting>".
+///
+/// A gauge at the part's temperature shares its source, so that a room's doubt nearly cancels.
 ///
 /// readings  at least 1, mm
 /// gauge     its card; null: no gauge stated, no doubt but the scatter
 /// options   temperatures, master, zero
 ///
-/// Throws std::invalid_argument.
+/// Throws std::invalid_argument: a zero without a master; no expansion off 20 °C.
+///
+/// Source: ISO 1 (20 °C); JCGM 100:2008, 4.2, 4.3, F.2.2.1; ISO 14253-2 (resolution or scatter).
 Reading reading(std::span<const double> readings, const Gauge* gauge = nullptr,
                 const ReadingOptions& options = {}, Sources& sources = Sources::shared());
 
 /// Size of a length at another temperature, mm.
 ///
 ///     size = length * (1 + expansion * (to - 20)) / (1 + expansion * (from - 20))
+///
+/// length            as measured at `from_temperature`, mm
+/// expansion         of the material, 0 to 0.001 1/K
+/// from_temperature  where the length was measured, °C
+/// to_temperature    where it is wanted, °C
+///
+/// Source: ISO 1: lengths are stated at 20 °C; linear expansion.
+///
+/// >>> round(ew.measure.size_at(100.0, 11.5e-6, from_temperature=20.0, to_temperature=30.0), 4)
+/// 100.0115
 double size_at(double length, double expansion, double from_temperature,
                double to_temperature = 20.0);
 

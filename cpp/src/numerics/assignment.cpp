@@ -72,8 +72,8 @@ std::size_t nearest_free_column(const Square& square, const Solution& solution, 
             }
             const double distance = search.distance[j];
             // Of equal columns a free one ends the search at once.
-            if (distance < least
-                || (distance == least && distance < forbidden && solution.row_of[j] == none)) {
+            if (distance < least ||
+                (distance == least && distance < forbidden && solution.row_of[j] == none)) {
                 least = distance;
                 chosen = k;
             }
@@ -159,8 +159,8 @@ void write_wish(Square& square, const CostTable& wish)
         const bool real = i < static_cast<std::size_t>(wish.rows());
         for (std::size_t j = 0; j < square.size; ++j) {
             if (cost[j] < forbidden) {
-                cost[j] = real ? wish(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j))
-                               : 0.0;
+                cost[j] =
+                    real ? wish(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) : 0.0;
             }
         }
     }

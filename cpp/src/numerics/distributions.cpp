@@ -20,7 +20,7 @@ double stirling_rest(double z)
     if (z < 12) {
         return log_gamma(z) - ((z - 0.5) * std::log(z) - z + half_log_two_pi);
     }
-    constexpr std::array terms{1.0 / 12,  -1.0 / 360,        1.0 / 1260, -1.0 / 1680,
+    constexpr std::array terms{1.0 / 12,   -1.0 / 360,        1.0 / 1260, -1.0 / 1680,
                                1.0 / 1188, -691.0 / 360360.0, 1.0 / 156,  -3617.0 / 122400.0};
     const double inverse_square = 1 / (z * z);
     double sum = 0;
@@ -64,9 +64,9 @@ double beta_weight(double a, double b, double x, double y)
     const double n = a + b;
     // The small share tells the distance from the mean with its digits.
     const double shift = x <= y ? x - a / n : b / n - y;
-    const double exponent = a * log_rest(shift * n / a, x * (n / a))
-                            + b * log_rest(-shift * n / b, y * (n / b))
-                            + stirling_rest(n) - stirling_rest(a) - stirling_rest(b);
+    const double exponent = a * log_rest(shift * n / a, x * (n / a)) +
+                            b * log_rest(-shift * n / b, y * (n / b)) + stirling_rest(n) -
+                            stirling_rest(a) - stirling_rest(b);
     return std::sqrt(a / n * b / (2 * std::numbers::pi)) * std::exp(exponent);
 }
 
@@ -83,10 +83,10 @@ double beta_fraction(double a, double b, double x, double y)
     double value = denominator;
     for (int n = 1; n < most; ++n) {
         const double at = a + 2.0 * n;
-        const double numerator
-            = (a + n - 1) / (at - 1) * ((a + b + n - 1) / (at - 1)) * (n * (b - n)) * (x * x);
-        denominator = n + n * (b - n) * x / (at - 1)
-                      + (a + n) / (at + 1) * (distance + 1 + n * (1 + y));
+        const double numerator =
+            (a + n - 1) / (at - 1) * ((a + b + n - 1) / (at - 1)) * (n * (b - n)) * (x * x);
+        denominator =
+            n + n * (b - n) * x / (at - 1) + (a + n) / (at + 1) * (distance + 1 + n * (1 + y));
         d = 1 / (denominator + numerator * d);
         c = denominator + numerator / c;
         value *= c * d;
@@ -100,8 +100,8 @@ double beta_fraction(double a, double b, double x, double y)
 // x^a e^-x / Gamma(a + 1).
 double gamma_weight(double a, double x)
 {
-    return std::exp(a * log_rest((x - a) / a, x / a) - stirling_rest(a))
-           / std::sqrt(2 * std::numbers::pi * a);
+    return std::exp(a * log_rest((x - a) / a, x / a) - stirling_rest(a)) /
+           std::sqrt(2 * std::numbers::pi * a);
 }
 
 // DLMF 8.11.4: P = weight * sum of x^k / ((a + 1) ... (a + k)); all terms are positive.
@@ -191,8 +191,8 @@ double t_tail(double x, double freedom)
     if (std::isinf(square)) {
         // I_x(a, 1/2) for x = freedom / square, which has left the range of a double.
         const double a = freedom / 2;
-        return 0.5 * half_step_ratio(a) * std::sqrt(a / std::numbers::pi) / a
-               * std::pow(std::sqrt(freedom) / x, freedom);
+        return 0.5 * half_step_ratio(a) * std::sqrt(a / std::numbers::pi) / a *
+               std::pow(std::sqrt(freedom) / x, freedom);
     }
     const double sum = freedom + square;
     return 0.5 * incomplete_beta(freedom / 2, 0.5, freedom / sum, square / sum).below;
@@ -285,10 +285,7 @@ Shares incomplete_gamma(double a, double x)
     return {1 - above, above};
 }
 
-double normal_density(double x)
-{
-    return std::exp(-0.5 * x * x) / std::sqrt(2 * std::numbers::pi);
-}
+double normal_density(double x) { return std::exp(-0.5 * x * x) / std::sqrt(2 * std::numbers::pi); }
 
 double normal_cdf(double x) { return 0.5 * std::erfc(-x / std::numbers::sqrt2); }
 
@@ -298,7 +295,8 @@ double normal_quantile(double probability)
         return -normal_quantile(1 - probability);
     }
     // Start: Abramowitz and Stegun, 26.2.22, good to 3e-3; two or three steps of Halley's rule on
-    // the cdf then reach the last bit. Near the middle the cdf's distance from 1/2 keeps the digits.
+    // the cdf then reach the last bit. Near the middle the cdf's distance from 1/2 keeps the
+    // digits.
     const double w = std::sqrt(-2 * std::log(probability));
     double z = w - (2.30753 + 0.27061 * w) / (1 + w * (0.99229 + 0.04481 * w));
     const double from_middle = 0.5 - probability;
@@ -346,11 +344,11 @@ double t_quantile(double probability, double freedom)
     const auto density = [&](double x) { return t_density(x, freedom); };
     const double start = -normal_quantile(probability);
     if (probability > 0.3) {
-        return -solve_in_logs(0.5 - probability, start, 1.0,
-                              [&](double x) { return t_centre(x, freedom); }, density);
+        return -solve_in_logs(
+            0.5 - probability, start, 1.0, [&](double x) { return t_centre(x, freedom); }, density);
     }
-    return -solve_in_logs(probability, start, -1.0,
-                          [&](double x) { return t_tail(x, freedom); }, density);
+    return -solve_in_logs(
+        probability, start, -1.0, [&](double x) { return t_tail(x, freedom); }, density);
 }
 
 double chi_square_density(double x, double freedom)
@@ -370,9 +368,8 @@ double chi_square_quantile(double probability, double freedom)
     const double part = 2 / (9 * freedom);
     const double root = 1 - part + normal_quantile(probability) * std::sqrt(part);
     const double a = freedom / 2;
-    const double start = root > 0.3
-                             ? freedom * root * root * root
-                             : 2 * std::exp((std::log(probability) + log_gamma(a + 1)) / a);
+    const double start = root > 0.3 ? freedom * root * root * root
+                                    : 2 * std::exp((std::log(probability) + log_gamma(a + 1)) / a);
     const bool low = probability <= 0.5;
     return solve_in_logs(
         low ? probability : 1 - probability, start, low ? 1.0 : -1.0,
@@ -411,8 +408,8 @@ double f_quantile(double probability, double above, double below)
         low ? probability : 1 - probability, 1.0, low ? 1.0 : -1.0,
         [&](double x) {
             const double sum = above * x + below;
-            const Shares shares
-                = incomplete_beta(above / 2, below / 2, above * x / sum, below / sum);
+            const Shares shares =
+                incomplete_beta(above / 2, below / 2, above * x / sum, below / sum);
             return low ? shares.below : shares.above;
         },
         [&](double x) { return f_density(x, above, below); });

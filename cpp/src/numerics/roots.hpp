@@ -42,8 +42,8 @@ double brent_root(Function f, double low, double high, double tolerance = 0)
             fb = fc;
             fc = fa;
         }
-        const double near
-            = 2 * std::numeric_limits<double>::epsilon() * std::abs(b) + tolerance / 2;
+        const double near =
+            2 * std::numeric_limits<double>::epsilon() * std::abs(b) + tolerance / 2;
         const double middle = (c - b) / 2;
         if (std::abs(middle) <= near) {
             break;
