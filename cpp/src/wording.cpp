@@ -1,0 +1,42 @@
+#include "wording.hpp"
+
+#include "enginewright/check.hpp"
+
+namespace enginewright::wording {
+
+std::string mm(double value) { return fixed_text(value, 3) + " mm"; }
+
+std::string part(std::string_view word, int index)
+{
+    return std::string(word).append(" ").append(std::to_string(index + 1));
+}
+
+std::string parts(std::string_view word, std::span<const int> indices)
+{
+    std::string text = std::string(word).append(indices.size() == 1 ? " " : "s ");
+    const char* separator = "";
+    for (const int index : indices) {
+        text.append(separator).append(std::to_string(index + 1));
+        separator = ", ";
+    }
+    return text;
+}
+
+std::string whole_set(std::string_view word, std::size_t count)
+{
+    if (count == 1) {
+        return part(word, 0);
+    }
+    return count == 2 ? "both" : "all " + std::to_string(count);
+}
+
+std::string joined(std::span<const std::string> pieces, std::string_view separator)
+{
+    std::string text;
+    for (const auto& piece : pieces) {
+        text.append(text.empty() ? "" : separator).append(piece);
+    }
+    return text;
+}
+
+}  // namespace enginewright::wording

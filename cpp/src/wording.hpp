@@ -1,0 +1,26 @@
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+/// Pieces of the sentences that benches write: figures to a micrometre, parts counted from 1.
+namespace enginewright::wording {
+
+/// "0.050 mm".
+std::string mm(double value);
+
+/// "journal 2": one part, its index from 0.
+std::string part(std::string_view word, int index);
+
+/// "journal 2" or "journals 1, 3": the plural takes an s.
+std::string parts(std::string_view word, std::span<const int> indices);
+
+/// "journal 1", "both" or "all 5": a whole set of so many.
+std::string whole_set(std::string_view word, std::size_t count);
+
+/// Puts pieces together with a separator: "a; b".
+std::string joined(std::span<const std::string> pieces, std::string_view separator);
+
+}  // namespace enginewright::wording
