@@ -139,7 +139,9 @@ def main(include: str, output: str) -> None:
     folder = Path(output)
     folder.mkdir(parents=True, exist_ok=True)
     for header in sorted(Path(include).glob("*.hpp")):
-        text = header.read_text(encoding="utf-8")
+        # A large module keeps further rooms in a folder of its name.
+        rooms = sorted((header.parent / header.stem).glob("*.hpp"))
+        text = "\n".join(room.read_text(encoding="utf-8") for room in [header, *rooms])
         fields = fields_of(text)
         constants = [
             f"inline constexpr const char* {name} =\n{literal(numpydoc(lines, fields.get(name, [])))};"

@@ -1,0 +1,278 @@
+#include "enginewright/job.hpp"
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <exception>
+#include <numeric>
+#include <thread>
+
+#include "enginewright/check.hpp"
+#include "job/inspector.hpp"
+
+namespace enginewright::job {
+
+namespace {
+
+const std::array<CheckInfo, check_count> check_list{{
+    {.check = "limits",
+     .rows = "every reading",
+     .limits = "the most specific row that matches the reading; kind as asked, else 'new'",
+     .card = "materials, for parts measured warm",
+     .value = "the reading at 20 °C",
+     .next = "back inside: how much and which way",
+     .rule = "within when the probability of conformity is at least the level, outside when that "
+             "of non-conformity is, else unproven",
+     .source = "ISO 14253-1 (decision rule), JCGM 106 (probability of conformity), ISO 1 (20 °C)"},
+    {.check = "ovality",
+     .rows = "diameters of one bore, liner, journal or housing in two directions or more",
+     .limits = "feature, quantity 'ovality'",
+     .card = "",
+     .value = "greatest range over the directions at one station",
+     .next = "the directions that are missing",
+     .rule = "ovality = largest less smallest diameter at one station",
+     .source = "common practice, no source"},
+    {.check = "taper",
+     .rows = "diameters of one bore, liner, journal or housing at two stations or more",
+     .limits = "feature, quantity 'taper'",
+     .card = "",
+     .value = "greatest range over the stations in one direction",
+     .next = "the stations that are missing",
+     .rule = "taper = largest less smallest diameter along one direction",
+     .source = "common practice, no source"},
+    {.check = "wear",
+     .rows = "diameters of one bore, liner, journal or housing, as received",
+     .limits = "feature, quantity 'wear'; the 'new' limits of the diameter",
+     .card = "",
+     .value = "largest bore less the lower new limit; upper new limit less the smallest journal",
+     .next = "",
+     .rule = "wear = the reading that went farthest, against the size it had",
+     .source = "common practice, no source"},
+    {.check = "regrind",
+     .rows = "diameters of all journals of one feature",
+     .limits = "the 'new' limits of the diameter",
+     .card = "undersizes, grinding_allowance, aim, case_depth, wear_side",
+     .value = "the undersize of the set",
+     .next = "the band to grind to, the journal that decides, what is to spare",
+     .rule = "the first undersize whose target lies under every journal's clean-up diameter",
+     .source = "common practice, no source"},
+    {.check = "rebore",
+     .rows = "diameters of all bores",
+     .limits = "the 'new' limits of the piston's diameter; the limits of its clearance",
+     .card = "oversizes, hone_allowance, clean_up, largest_bore, wear_side",
+     .value = "the oversize",
+     .next = "bored and honed size, the cylinder that decides, or which to sleeve",
+     .rule = "the first oversize whose bored size holds every bore's clean-up diameter",
+     .source = "common practice, no source"},
+    {.check = "bearing clearance",
+     .rows = "diameters of bearings with shells fitted, or of housings and shell thickness; "
+             "diameters of the journals",
+     .limits = "feature of the bearing, quantity 'clearance'",
+     .card = "",
+     .value = "smallest bearing diameter less largest journal diameter, by number",
+     .next = "how much is missing or too much",
+     .rule = "clearance = housing - both walls - journal; one wall read once counts twice",
+     .source = "JCGM 100:2008, 5.2.2 (correlated inputs)"},
+    {.check = "piston clearance",
+     .rows = "diameters of the bores and of the pistons",
+     .limits = "feature 'piston', quantity 'clearance'",
+     .card = "",
+     .value = "smallest bore diameter less largest piston diameter, by cylinder",
+     .next = "an order of the pistons within limits, when there is one",
+     .rule = "clearance = bore - piston, both at 20 °C",
+     .source = "common practice, no source"},
+    {.check = "ring gap",
+     .rows = "feature 'ring', quantity 'gap'",
+     .limits = "feature 'ring', quantity 'gap'; else the rule of the card's ring_duty",
+     .card = "ring_duty, bore",
+     .value = "the gap, carried to the finish bore of a planned rebore",
+     .next = "how much to file off",
+     .rule = "gap_new = gap + pi * (bore_new - bore): the ring keeps its length",
+     .source = "circumference of a circle; rules of the trade: common practice, no source"},
+    {.check = "second ring",
+     .rows = "gaps of the top and second ring of one cylinder",
+     .limits = "feature 'ring', quantity 'gap difference'; else at least 0.05 mm",
+     .card = "",
+     .value = "second gap less top gap",
+     .next = "how much to file off the second ring",
+     .rule = "the second gap is the larger one, so that no pressure lifts the top ring",
+     .source = "common practice, no source"},
+}};
+
+/// Rows of the readings by job, jobs in the order in which they are first seen.
+struct Jobs {
+    std::vector<std::int64_t> rows;
+    std::vector<std::size_t> starts;  ///< one more than there are jobs
+};
+
+Jobs group(const table::ReadingsView& readings)
+{
+    const auto words = readings.job.words.size();
+    std::vector<std::int64_t> count(words, 0);
+    std::vector<std::size_t> first_seen(words, 0);
+    std::vector<std::size_t> order;
+    for (std::size_t i = 0; i < readings.rows; ++i) {
+        const auto code = readings.job.code(i);
+        if (code < 0) {
+            refuse_all("job", "be given for every reading, missing in row " + std::to_string(i));
+        }
+        if (count[static_cast<std::size_t>(code)]++ == 0) {
+            first_seen[static_cast<std::size_t>(code)] = order.size();
+            order.push_back(static_cast<std::size_t>(code));
+        }
+    }
+    Jobs jobs;
+    jobs.starts.assign(1, 0);
+    std::vector<std::size_t> fill(order.size(), 0);
+    for (std::size_t j = 0; j < order.size(); ++j) {
+        fill[j] = jobs.starts.back();
+        jobs.starts.push_back(jobs.starts.back() + static_cast<std::size_t>(count[order[j]]));
+    }
+    jobs.rows.resize(readings.rows);
+    for (std::size_t i = 0; i < readings.rows; ++i) {
+        const auto job = first_seen[static_cast<std::size_t>(readings.job.code(i))];
+        jobs.rows[fill[job]++] = static_cast<std::int64_t>(i);
+    }
+    return jobs;
+}
+
+template <class T>
+void append(std::vector<T>& to, std::vector<T>& from)
+{
+    to.insert(to.end(), from.begin(), from.end());
+    from = {};
+}
+
+void append(table::TextColumn& to, table::TextColumn& from)
+{
+    const auto shift = to.offsets.back();
+    for (std::size_t i = 1; i < from.offsets.size(); ++i) {
+        to.offsets.push_back(from.offsets[i] + shift);
+    }
+    append(to.bytes, from.bytes);
+    from.offsets.assign(1, 0);
+}
+
+/// Appends one worker's findings; its memory is freed column by column.
+void append(table::Findings& to, table::Findings& from)
+{
+    using F = table::Findings;
+    to.rows += from.rows;
+    append(to.finding, from.finding);
+    for (const auto column : {&F::job, &F::stage, &F::feature, &F::part, &F::station, &F::axis,
+                              &F::quantity, &F::check, &F::unit, &F::kind, &F::verdict,
+                              &F::amount_unit, &F::limit_source, &F::file, &F::sheet}) {
+        append((to.*column).codes, (from.*column).codes);
+    }
+    for (const auto column : {&F::number, &F::repeat, &F::row, &F::column}) {
+        append((to.*column).values, (from.*column).values);
+        append((to.*column).missing, (from.*column).missing);
+    }
+    for (const auto column : {&F::position, &F::value, &F::uncertainty, &F::lower, &F::upper,
+                              &F::target, &F::margin, &F::probability, &F::amount}) {
+        append((to.*column).values, (from.*column).values);
+        append((to.*column).missing, (from.*column).missing);
+    }
+    append(to.next, from.next);
+    append(to.reason, from.reason);
+    const auto shift = to.reading_offsets.back();
+    for (std::size_t i = 1; i < from.reading_offsets.size(); ++i) {
+        to.reading_offsets.push_back(from.reading_offsets[i] + shift);
+    }
+    append(to.reading_rows, from.reading_rows);
+    append(to.not_checked, from.not_checked);
+}
+
+void name_words(const Context& context, table::Findings& out)
+{
+    const auto copy = [](table::WordColumn& column, const table::WordView& view) {
+        column.words.assign(view.words.begin(), view.words.end());
+    };
+    const auto& readings = context.readings;
+    copy(out.job, readings.job);
+    copy(out.stage, readings.stage);
+    copy(out.feature, readings.feature);
+    copy(out.part, readings.part);
+    copy(out.station, readings.station);
+    copy(out.axis, readings.axis);
+    copy(out.file, readings.file);
+    copy(out.sheet, readings.sheet);
+    out.quantity.words = context.quantities;
+    out.unit.words = context.units;
+    out.amount_unit.words = context.units;
+    out.kind.words = context.kinds;
+    out.limit_source.words = context.sources;
+    for (const auto& each : check_list) {
+        out.check.words.push_back(each.check);
+    }
+    for (const auto each : words<Standing>.list) {
+        out.verdict.words.emplace_back(each);
+    }
+}
+
+}  // namespace
+
+std::string_view check_word(Check check)
+{
+    return check_list[static_cast<std::size_t>(check)].check;
+}
+
+std::span<const CheckInfo> checks() { return check_list; }
+
+table::Findings inspect(const table::ReadingsView& readings, const table::Limits& limits,
+                        const table::Gauges& gauges, const InspectOptions& options)
+{
+    const Context context(readings, limits, gauges, options);
+    const Jobs jobs = group(readings);
+    const std::size_t job_count = jobs.starts.size() - 1;
+    const unsigned present = std::max(1U, std::thread::hardware_concurrency());
+    const std::size_t wanted
+        = options.threads > 0 ? static_cast<std::size_t>(options.threads) : present;
+    const std::size_t workers = std::max<std::size_t>(1, std::min(wanted, job_count));
+
+    // One contiguous run of jobs a worker, cut so that the rows are shared out evenly.
+    std::vector<std::size_t> cuts{0};
+    for (std::size_t w = 1; w < workers; ++w) {
+        const auto target = readings.rows * w / workers;
+        const auto at = std::lower_bound(jobs.starts.begin(), jobs.starts.end(), target);
+        cuts.push_back(std::clamp(static_cast<std::size_t>(at - jobs.starts.begin()), cuts.back(),
+                                  job_count));
+    }
+    cuts.push_back(job_count);
+    std::vector<table::Findings> parts(workers);
+    std::vector<std::exception_ptr> failures(workers);
+    const auto work = [&](std::size_t w) {
+        try {
+            Inspector inspector(context);
+            for (std::size_t j = cuts[w]; j < cuts[w + 1]; ++j) {
+                inspector.inspect({jobs.rows.data() + jobs.starts[j],
+                                   jobs.starts[j + 1] - jobs.starts[j]},
+                                  parts[w]);
+            }
+        } catch (...) {
+            failures[w] = std::current_exception();
+        }
+    };
+    std::vector<std::thread> threads;
+    for (std::size_t w = 1; w < workers; ++w) {
+        threads.emplace_back(work, w);
+    }
+    work(0);
+    for (auto& thread : threads) {
+        thread.join();
+    }
+    // The first job's refusal, whatever the number of threads.
+    for (const auto& failure : failures) {
+        if (failure) {
+            std::rethrow_exception(failure);
+        }
+    }
+    table::Findings all = std::move(parts.front());
+    for (std::size_t w = 1; w < workers; ++w) {
+        append(all, parts[w]);
+    }
+    name_words(context, all);
+    return all;
+}
+
+}  // namespace enginewright::job

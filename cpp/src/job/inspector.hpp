@@ -1,0 +1,165 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+#include "enginewright/measure.hpp"
+#include "job/context.hpp"
+
+/// One job under inspection: its rows, the parts they make, the findings they give.
+namespace enginewright::job {
+
+inline constexpr std::size_t no_row = static_cast<std::size_t>(-1);
+inline constexpr std::int32_t no_number = -1;
+
+/// One reading as the checks see it: canonical unit, 20 °C, with its doubt.
+struct Row {
+    std::size_t row = 0;  ///< in the readings
+    double value = 0;
+    double uncertainty = 0;  ///< standard
+    double freedom = measure::infinite_freedom;
+    double coverage = 2;
+    bool has_value = false;
+    bool stated = false;  ///< an uncertainty of its own was written
+    bool used = false;    ///< stands in the basis of a finding
+    std::int32_t engine = -1, stage = -1, feature = -1, part = -1, station = -1, axis = -1,
+                 quantity = -1, number = no_number, gauge = -1, observation = -1;
+    const Conversion* conversion = nullptr;
+    std::int32_t limit = -1;
+    measure::Decision decision{};
+};
+
+/// One place of a part: repeats of it are one reading.
+struct Place {
+    std::int32_t station = -1, axis = -1;
+    double value = 0;
+    std::vector<std::size_t> rows{};  ///< in `Inspector::rows`
+};
+
+/// All readings of one quantity of one part: the diameters of bore 3.
+struct Part {
+    std::int32_t stage = -1, feature = -1, part = -1, number = no_number, engine = -1;
+    Measured measured = Measured::other;
+    std::vector<Place> places{};
+
+    const Place& least() const;
+    const Place& greatest() const;
+};
+
+/// The parts of one kind in one stage: all bores, all main journals.
+struct Set {
+    std::int32_t stage = -1, feature = -1, part = -1, engine = -1;
+    Measured measured = Measured::other;
+    std::vector<std::size_t> parts{};  ///< in `Inspector::parts`, by number
+    bool worn = false;                 ///< a finding is outside on the worn side
+    bool unproven = false;             ///< a finding is unproven
+};
+
+/// One finding before it becomes a row of the columns.
+struct Finding {
+    Check check = Check::limits;
+    std::int32_t stage = -1, feature = -1, part = -1, station = -1, axis = -1, quantity = -1,
+                 number = no_number, unit = -1, kind = -1, source = -1, amount_unit = -1;
+    std::optional<double> position{};
+    std::optional<std::int32_t> repeat{};
+    std::optional<double> value{}, uncertainty{}, lower{}, upper{}, target{}, margin{},
+        probability{}, amount{};
+    Standing verdict = Standing::unlimited;
+    std::string next{}, reason{};
+    std::size_t mark = no_row;          ///< reading whose cell is marked
+    std::vector<std::size_t> basis{};   ///< in `Inspector::rows`
+};
+
+/// Inspects one job after the other; keeps its memory between them.
+class Inspector {
+  public:
+    explicit Inspector(const Context& the_context);
+
+    /// Inspects one job and appends its findings.
+    ///
+    /// job_rows  the job's rows in the readings, in order
+    void inspect(std::span<const std::int64_t> job_rows, table::Findings& out);
+
+  private:
+    const Context& context_;
+    std::vector<Row> rows_;
+    std::vector<Part> parts_;
+    std::vector<Set> sets_;
+    std::vector<Finding> findings_;
+    std::vector<table::NotChecked> not_checked_;
+    std::unique_ptr<measure::Sources> sources_;
+    std::vector<std::vector<std::uint64_t>> gauge_sources_;  ///< by gauge code, of this job
+    struct Blocked {
+        std::int32_t stage, feature, number, part, word;
+    };
+    std::vector<Blocked> blocked_;
+    struct Carried {
+        std::int32_t stage;
+        double finish_bore;
+    };
+    std::vector<Carried> carried_;  ///< bores that a rebore will finish to, by stage
+
+    // Limit rows found before, by key: jobs ask the same again and again.
+    struct Remembered {
+        LimitKey key{};
+        std::int32_t limit = -1;
+        bool filled = false;
+    };
+    std::vector<Remembered> remembered_;
+
+    // rows.cpp: what was written becomes rows, parts and sets.
+    void take_rows(std::span<const std::int64_t> job_rows);
+    void take_row(std::size_t at, Row& row);
+    void give_doubt(std::size_t at, Row& row);
+    void judge_rows();
+    void make_parts();
+    std::int32_t limit_of(const LimitKey& key);
+    LimitKey key_of(const Row& row) const;
+    measure::Quantity quantity_of(const Place& place);
+    measure::Quantity single_quantity(const Row& row);
+    void use(const Part& part, Finding& finding);
+
+    // The checks, each in the file of its name.
+    void check_limits(table::Findings& out);
+    void check_form();
+    void form_of_set(Set& set);
+    void wear_of_set(Set& set);
+    void check_plans();
+    void plan_regrind(const Set& set);
+    void plan_rebore(const Set& set);
+    void check_bearing_clearance();
+    void check_piston_clearance();
+    void check_ring_gaps();
+
+    // findings.cpp: verdicts, sentences, columns.
+    Finding begin(Check check, const Part& part, Derived quantity) const;
+    void judge(Finding& finding, const measure::Quantity& value, std::int32_t limit);
+    void set_limit(Finding& finding, std::int32_t limit) const;
+    void unprove(Finding& finding, std::string reason, std::string next) const;
+    void apply_blocks(Finding& finding) const;
+    void add(Finding&& finding, Set* set = nullptr);
+    void missing(Check check, std::string what);
+    void write(const Finding& finding, std::int64_t number, std::int32_t job,
+               table::Findings& out) const;
+    void write_all(std::int32_t job, table::Findings& out);
+
+    std::string name_of(const Finding& finding) const;
+    std::string name_of(std::int32_t feature, std::int32_t number) const;
+    std::string plural_of(std::int32_t feature) const;
+    std::string said(double millimetres, const Part& part) const;
+    std::string said_in(double value, const Conversion& conversion) const;
+    std::string limits_next(const Finding& finding, const Row& row) const;
+    std::string limits_reason(const Finding& finding, const Row& row) const;
+    const Conversion& written(const Part& part) const;
+    const Part* find_part(std::int32_t stage, Role role, PartRole part, Measured measured,
+                          std::int32_t number) const;
+    bool has_any(std::int32_t stage, Role role, PartRole part, Measured measured) const;
+};
+
+/// The word of a check, as in the findings.
+std::string_view check_word(Check check);
+
+}  // namespace enginewright::job

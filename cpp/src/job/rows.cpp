@@ -1,0 +1,327 @@
+#include <algorithm>
+
+#include "job/inspector.hpp"
+
+/// What was written becomes rows with their doubt, places, parts and sets.
+namespace enginewright::job {
+
+namespace {
+
+constexpr std::size_t remembered_size = 4096;
+
+std::size_t hash_of(const LimitKey& key)
+{
+    std::uint64_t hash = 0x9e3779b97f4a7c15ULL;
+    for (const auto each : {key.engine, key.stage, key.feature, key.part, key.station, key.axis,
+                            key.quantity, key.number, key.kind}) {
+        hash = (hash ^ static_cast<std::uint32_t>(each)) * 0xff51afd7ed558ccdULL;
+        hash ^= hash >> 29U;
+    }
+    return static_cast<std::size_t>(hash) & (remembered_size - 1);
+}
+
+std::string row_name(const table::ReadingsView& readings, std::size_t row)
+{
+    const auto sheet = readings.sheet.text(row);
+    if (!sheet.empty() && readings.row.present(row)) {
+        return std::string(sheet) + ", row " + std::to_string(readings.row.values[row]);
+    }
+    return "row " + std::to_string(row);
+}
+
+}  // namespace
+
+const Place& Part::least() const
+{
+    return *std::min_element(places.begin(), places.end(),
+                             [](const auto& a, const auto& b) { return a.value < b.value; });
+}
+
+const Place& Part::greatest() const
+{
+    return *std::max_element(places.begin(), places.end(),
+                             [](const auto& a, const auto& b) { return a.value < b.value; });
+}
+
+Inspector::Inspector(const Context& the_context)
+    : context_(the_context), remembered_(remembered_size)
+{
+}
+
+void Inspector::inspect(std::span<const std::int64_t> job_rows, table::Findings& out)
+{
+    sources_ = std::make_unique<measure::Sources>();
+    gauge_sources_.assign(context_.gauge.size(), {});
+    parts_.clear();
+    sets_.clear();
+    findings_.clear();
+    not_checked_.clear();
+    blocked_.clear();
+    carried_.clear();
+
+    take_rows(job_rows);
+    judge_rows();
+    make_parts();
+    check_form();
+    check_plans();
+    check_bearing_clearance();
+    check_piston_clearance();
+    check_ring_gaps();
+    write_all(context_.readings.job.code(static_cast<std::size_t>(job_rows.front())), out);
+}
+
+void Inspector::take_rows(std::span<const std::int64_t> job_rows)
+{
+    rows_.assign(job_rows.size(), Row{});
+    for (std::size_t i = 0; i < job_rows.size(); ++i) {
+        take_row(static_cast<std::size_t>(job_rows[i]), rows_[i]);
+    }
+}
+
+void Inspector::take_row(std::size_t at, Row& row)
+{
+    const auto& readings = context_.readings;
+    row.row = at;
+    row.engine = readings.engine.code(at);
+    row.stage = readings.stage.code(at);
+    row.feature = readings.feature.code(at);
+    row.part = readings.part.code(at);
+    row.station = readings.station.code(at);
+    row.axis = readings.axis.code(at);
+    row.quantity = readings.quantity.code(at);
+    row.gauge = readings.gauge.code(at);
+    row.number = readings.number.present(at) ? readings.number.values[at] : no_number;
+    row.has_value = readings.value.present(at) && !std::isnan(readings.value.values[at]);
+    if (!row.has_value) {
+        row.observation = readings.observation.code(at);
+        const auto word = readings.observation.text(at);
+        if (!word.empty() && word != "ok") {
+            blocked_.push_back({row.stage, row.feature, row.number, row.part, row.observation});
+        }
+        return;
+    }
+    const auto unit = readings.unit.code(at);
+    if (row.quantity < 0 || unit < 0) {
+        refuse_all("unit", "stand beside every value, missing in " + row_name(readings, at));
+    }
+    row.conversion = &context_.conversion(row.quantity, unit);
+    if (!row.conversion->known) {
+        refuse_all("unit", "suit the quantity '" + std::string(readings.quantity.text(at))
+                               + "', got '" + std::string(readings.unit.text(at)) + "' in "
+                               + row_name(readings, at));
+    }
+    row.value = (readings.value.values[at] + row.conversion->offset) * row.conversion->factor;
+    require_finite("value", row.value);
+    give_doubt(at, row);
+}
+
+void Inspector::give_doubt(std::size_t at, Row& row)
+{
+    const auto& readings = context_.readings;
+    const GaugeInfo* gauge
+        = row.gauge < 0 ? nullptr : &context_.gauge[static_cast<std::size_t>(row.gauge)];
+    if (gauge != nullptr && (gauge->card == nullptr || !row.conversion->length)) {
+        gauge = nullptr;
+        row.gauge = -1;
+    }
+    if (gauge != nullptr) {
+        row.value += gauge->correction;
+        row.uncertainty = gauge->uncertainty;
+        row.freedom = gauge->freedom;
+        row.coverage = gauge->coverage;
+    } else {
+        row.coverage = context_.normal_coverage;
+    }
+    if (readings.uncertainty.present(at) && !std::isnan(readings.uncertainty.values[at])) {
+        row.stated = true;
+        // Written with coverage factor 2.
+        row.uncertainty = readings.uncertainty.values[at] * row.conversion->factor / 2;
+        require_at_least("uncertainty", row.uncertainty, 0.0);
+        row.freedom = measure::infinite_freedom;
+        row.coverage = context_.normal_coverage;
+    }
+    if (row.conversion->length && readings.temperature.present(at)
+        && !std::isnan(readings.temperature.values[at])) {
+        const auto features = readings.feature.words.size();
+        const double part = row.feature < 0
+                                ? 11.5e-6
+                                : context_.expansion[Context::index(row.engine) * features
+                                                     + static_cast<std::size_t>(row.feature)];
+        const double warm = readings.temperature.values[at] - 20.0;
+        double factor = 1.0 / (1.0 + part * warm);
+        if (gauge != nullptr && gauge->card->temperature) {
+            factor *= 1.0 + gauge->card->gauge.expansion * (*gauge->card->temperature - 20.0);
+        }
+        row.value *= factor;
+    }
+}
+
+LimitKey Inspector::key_of(const Row& row) const
+{
+    return {.engine = row.engine,
+            .stage = row.stage,
+            .feature = row.feature,
+            .part = row.part,
+            .station = row.station,
+            .axis = row.axis,
+            .quantity = row.quantity,
+            .number = row.number,
+            .kind = context_.stage_kind[Context::index(row.stage)]};
+}
+
+std::int32_t Inspector::limit_of(const LimitKey& key)
+{
+    auto& slot = remembered_[hash_of(key)];
+    if (!slot.filled || slot.key != key) {
+        slot = {key, context_.find_limit(key), true};
+    }
+    return slot.limit;
+}
+
+void Inspector::judge_rows()
+{
+    for (auto& row : rows_) {
+        row.limit = limit_of(key_of(row));
+        if (row.limit >= 0 && row.has_value) {
+            const auto& limit = context_.limits.rows[static_cast<std::size_t>(row.limit)];
+            row.decision = measure::decide(row.value, row.uncertainty, row.freedom, limit.lower,
+                                           limit.upper, context_.options.rule,
+                                           context_.options.level);
+        }
+    }
+}
+
+void Inspector::make_parts()
+{
+    std::vector<std::size_t> order;
+    for (std::size_t i = 0; i < rows_.size(); ++i) {
+        const auto& row = rows_[i];
+        if (row.has_value && row.feature >= 0 && row.quantity >= 0
+            && context_.role[static_cast<std::size_t>(row.feature)] != Role::other
+            && context_.measured[static_cast<std::size_t>(row.quantity)] != Measured::other
+            && !context_.readings.position.present(row.row)) {
+            order.push_back(i);
+        }
+    }
+    const auto place_in_set = [&](const Row& row) {
+        return std::tuple(context_.stage_rank(row.stage), context_.feature_rank(row.feature),
+                          context_.part_rank(row.part), row.quantity);
+    };
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        const auto& ra = rows_[a];
+        const auto& rb = rows_[b];
+        return std::tuple_cat(place_in_set(ra), std::tuple(ra.number))
+               < std::tuple_cat(place_in_set(rb), std::tuple(rb.number));
+    });
+    for (const auto i : order) {
+        const auto& row = rows_[i];
+        const auto measured = context_.measured[static_cast<std::size_t>(row.quantity)];
+        if (sets_.empty() || sets_.back().stage != row.stage || sets_.back().feature != row.feature
+            || sets_.back().part != row.part || sets_.back().measured != measured) {
+            sets_.push_back({.stage = row.stage,
+                             .feature = row.feature,
+                             .part = row.part,
+                             .engine = row.engine,
+                             .measured = measured});
+        }
+        auto& set = sets_.back();
+        if (set.parts.empty() || parts_.back().number != row.number) {
+            parts_.push_back({.stage = row.stage,
+                              .feature = row.feature,
+                              .part = row.part,
+                              .number = row.number,
+                              .engine = row.engine,
+                              .measured = measured});
+            set.parts.push_back(parts_.size() - 1);
+        }
+        auto& places = parts_.back().places;
+        const auto at = std::find_if(places.begin(), places.end(), [&](const auto& each) {
+            return each.station == row.station && each.axis == row.axis;
+        });
+        if (at == places.end()) {
+            places.push_back({row.station, row.axis, row.value, {i}});
+        } else {
+            at->rows.push_back(i);
+            double sum = 0;
+            for (const auto each : at->rows) {
+                sum += rows_[each].value;
+            }
+            at->value = sum / static_cast<double>(at->rows.size());
+        }
+    }
+}
+
+measure::Quantity Inspector::single_quantity(const Row& row)
+{
+    if (row.uncertainty == 0) {
+        return row.value;
+    }
+    if (row.stated || row.gauge < 0) {
+        return {row.value, row.uncertainty, sources_->unnamed()};
+    }
+    const auto& doubts = context_.gauge[static_cast<std::size_t>(row.gauge)].doubts;
+    auto& named = gauge_sources_[static_cast<std::size_t>(row.gauge)];
+    if (named.empty()) {
+        for (const auto& each : doubts) {
+            named.push_back(each.name.empty()
+                                ? 0
+                                : sources_->named(each.name, each.freedom, each.kind));
+        }
+    }
+    std::array<measure::Contribution, measure::Quantity::inside> all{};
+    const auto count = std::min(doubts.size(), all.size());
+    for (std::size_t i = 0; i < count; ++i) {
+        all[i] = {doubts[i].name.empty() ? sources_->unnamed(doubts[i].freedom, doubts[i].kind)
+                                         : named[i],
+                  doubts[i].amount};
+    }
+    std::sort(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(count),
+              [](const auto& a, const auto& b) { return a.source < b.source; });
+    return {row.value, std::span<const measure::Contribution>(all.data(), count)};
+}
+
+measure::Quantity Inspector::quantity_of(const Place& place)
+{
+    const auto& first = rows_[place.rows.front()];
+    if (place.rows.size() == 1) {
+        return single_quantity(first);
+    }
+    const bool one_gauge = std::all_of(place.rows.begin(), place.rows.end(), [&](auto i) {
+        return rows_[i].gauge == first.gauge && !rows_[i].stated;
+    });
+    if (!one_gauge) {
+        measure::Quantity mean = 0.0;
+        for (const auto i : place.rows) {
+            mean = measure::combine(1.0, mean, 1.0 / static_cast<double>(place.rows.size()),
+                                    single_quantity(rows_[i]));
+        }
+        return mean;
+    }
+    const GaugeInfo* info
+        = first.gauge < 0 ? nullptr : &context_.gauge[static_cast<std::size_t>(first.gauge)];
+    std::vector<double> indications;
+    for (const auto i : place.rows) {
+        indications.push_back(rows_[i].value - (info == nullptr ? 0.0 : info->correction));
+    }
+    auto size = measure::reading(indications, info == nullptr ? nullptr : &info->card->gauge, {},
+                                 *sources_)
+                    .size;
+    if (info != nullptr && !info->card->setting.empty() && info->card->setting_uncertainty > 0) {
+        size = size
+               + measure::Quantity(0.0, info->card->setting_uncertainty,
+                                   sources_->named(info->card->setting));
+    }
+    return size;
+}
+
+void Inspector::use(const Part& part, Finding& finding)
+{
+    for (const auto& place : part.places) {
+        for (const auto i : place.rows) {
+            rows_[i].used = true;
+            finding.basis.push_back(i);
+        }
+    }
+}
+
+}  // namespace enginewright::job
