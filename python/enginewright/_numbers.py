@@ -1,0 +1,137 @@
+"""Figures as people read them: both systems of units, the one the shop wrote first.
+
+All conversion and rounding is done by `enginewright.units`; this room only puts the texts together.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from enginewright._words import Words
+
+__all__ = [
+    "Shown",
+    "band",
+    "change",
+    "dimension_of",
+    "figure",
+    "inch_first",
+    "spread",
+    "with_doubt",
+]
+
+#: Units of the inch family, in the spellings that `units` gives back.
+INCH_FAMILY = frozenset(
+    ("in", "ft", "thou", "tenths", "µin", "in²", "in³", "oz", "lb", "grain", "g·in", "oz·in")
+    + ("lbf", "lbf/in", "psi", "ksi", "inH2O", "inHg", "°F", "Δ°F", "lbf·ft", "lbf·in", "cfm")
+    + ("US fl oz", "imp fl oz", "µin/(in·°F)", "1/°F", "lb/in³")
+)
+NOTHING = "–"
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One figure in two systems: `first` as the shop writes it, `second` the other ("" if none)."""
+
+    first: str
+    second: str = ""
+
+    def line(self) -> str:
+        """Give both in one line: "82.015 mm (3.2289 in)"."""
+        return f"{self.first} ({self.second})" if self.second else self.first
+
+
+def inch_first(unit: str) -> bool:
+    """Say whether a written unit is of the inch family."""
+    return unit in INCH_FAMILY
+
+
+def dimension_of(unit: str) -> str | None:
+    """Give the dimension that a canonical unit stands for: "mm" -> "length"."""
+    return _dimensions().get(unit)
+
+
+@lru_cache(maxsize=1)
+def _dimensions() -> dict[str, str]:
+    from enginewright import units
+
+    found: dict[str, str] = {"": "number", "1": "number"}
+    for unit in units.table():
+        if unit.factor == 1 and unit.offset == 0:
+            found.setdefault(unit.symbol, unit.dimension)
+    return found
+
+
+def figure(value: float | None, unit: str, *, inch: bool = False) -> Shown:
+    """Show one figure given in a canonical unit; `inch` puts the inch family first."""
+    return _shown((value,), unit, inch, "{}")
+
+
+def with_doubt(
+    value: float | None, uncertainty: float | None, unit: str, *, inch: bool = False
+) -> Shown:
+    """Show a figure with its expanded uncertainty: "59.972 ± 0.004 mm"."""
+    if uncertainty is None or uncertainty == 0:
+        return figure(value, unit, inch=inch)
+    return _shown((value, uncertainty), unit, inch, "{} ± {}")
+
+
+def band(
+    lower: float | None, upper: float | None, unit: str, words: Words, *, inch: bool = False
+) -> Shown:
+    """Show two limits: "59.470 – 59.490 mm", "at most 0.050 mm", "at least 0.35 mm"."""
+    if lower is None and upper is None:
+        return Shown(words("numbers.no_limit"))
+    if lower is None:
+        return _shown((upper,), unit, inch, words("numbers.at_most", value="{}"))
+    if upper is None:
+        return _shown((lower,), unit, inch, words("numbers.at_least", value="{}"))
+    if lower == upper:
+        return _shown((lower,), unit, inch, "{}")
+    return _shown((lower, upper), unit, inch, "{} – {}")
+
+
+def spread(least: float | None, greatest: float | None, unit: str, *, inch: bool = False) -> Shown:
+    """Show the least and greatest of a set, or the one figure when they agree on paper."""
+    if least is None or greatest is None:
+        return Shown(NOTHING)
+    one, other = figure(least, unit, inch=inch), figure(greatest, unit, inch=inch)
+    return one if one.first == other.first else _shown((least, greatest), unit, inch, "{} – {}")
+
+
+def change(amount: float | None, unit: str, *, inch: bool = False) -> Shown:
+    """Show an amount of metal without its sign: which way is said by the sentence beside it."""
+    return figure(None if amount is None else abs(amount), unit, inch=inch)
+
+
+def _shown(values: tuple[float | None, ...], unit: str, inch: bool, form: str) -> Shown:
+    if any(value is None for value in values):
+        return Shown(NOTHING)
+    given = [value for value in values if value is not None]
+    dimension = dimension_of(unit)
+    if dimension is None:
+        texts = [f"{value:g} {unit}".strip() for value in given]
+        return Shown(_filled(form, texts))
+    metric = _filled(form, [_one(value, dimension, "metric") for value in given])
+    other = _filled(form, [_one(value, dimension, "inch") for value in given])
+    if metric == other:
+        return Shown(metric)
+    return Shown(other, metric) if inch else Shown(metric, other)
+
+
+@lru_cache(maxsize=4096)
+def _one(value: float, dimension: str, system: str) -> str:
+    from enginewright import units
+
+    return str(units.show(value, dimension, system=system))
+
+
+def _filled(form: str, texts: list[str]) -> str:
+    """Put the texts into their places; a unit that both share is written once, at the end."""
+    parts = [text.rpartition(" ") for text in texts]
+    if len({unit for _, _, unit in parts}) == 1 and all(number for number, _, _ in parts):
+        texts = [number for number, _, _ in parts[:-1]] + texts[-1:]
+    for text in texts:
+        form = form.replace("{}", text, 1)
+    return form

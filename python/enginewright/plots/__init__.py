@@ -1,0 +1,19 @@
+"""Figures: readings and verdicts as a machinist would draw them on the bench.
+
+Each function takes tables or records and returns a matplotlib `Figure` made without pyplot, so
+nothing is kept alive and any thread may draw. Verdicts differ by the shape of their mark first,
+by lightness second and by hue last: a grey copy says the same.
+
+A figure knows its `title` and `description` (what it shows, in words), shows itself in a notebook,
+and `figure.to_svg()` gives the text that the papers carry; `figure.savefig(path)` writes any format
+that matplotlib knows.
+"""
+
+from enginewright.plots._bore_map import wear_map
+from enginewright.plots._canvas import Picture
+from enginewright.plots._gap_ladder import ring_gaps
+from enginewright.plots._journal_ladder import undersizes
+from enginewright.plots._letters import drawable
+from enginewright.plots._verdict_strip import verdicts
+
+__all__ = ["Picture", "drawable", "ring_gaps", "undersizes", "verdicts", "wear_map"]
