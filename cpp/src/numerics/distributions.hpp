@@ -15,7 +15,7 @@
 /// normal tail leads; quantiles by Newton's rule on logarithms, where these curves are concave.
 namespace enginewright::numerics {
 
-/// Logarithm of the gamma function, z > 0. Absolute error near 1e-15 where it is small.
+/// Logarithm of the gamma function, z > 0. Absolute error near 1e-14 where it is small.
 double log_gamma(double z);
 
 /// A probability and its complement, each with its own digits.
