@@ -203,10 +203,9 @@ bool Sources::is_unnamed(std::uint64_t source) const
     return card == table_->by_number.end() || card->second.name.empty();
 }
 
-bool Sources::knows(std::uint64_t source) const
-{
-    return number_of(source) < table_->next.load(std::memory_order_relaxed);
-}
+std::uint64_t Sources::number(std::uint64_t source) { return number_of(source); }
+
+std::uint64_t Sources::count() const { return table_->next.load(std::memory_order_relaxed); }
 
 double Sources::freedom_from_table(std::uint64_t source) const
 {

@@ -31,11 +31,18 @@ namespace enginewright::measure {
 /// Source: JCGM 100:2008, 4.2 and 4.3.
 enum class Kind { a, b };
 
+/// Functions that carry doubt to first order, angles in radians.
+enum class Function { sqrt, exp, log, sin, cos, tan, arcsin, arccos, arctan, absolute };
+
 }  // namespace enginewright::measure
 
 namespace enginewright {
 template <>
 inline constexpr Words<2> words<measure::Kind>{"kind", {"A", "B"}};
+template <>
+inline constexpr Words<10> words<measure::Function>{
+    "function",
+    {"sqrt", "exp", "log", "sin", "cos", "tan", "arcsin", "arccos", "arctan", "absolute"}};
 }  // namespace enginewright
 
 namespace enginewright::measure {
@@ -88,6 +95,12 @@ class Sources {
     /// Member `index` of the family that a source begins: `bores` and 3 give `bores[3]`.
     static std::uint64_t member(std::uint64_t family, std::size_t index);
 
+    /// The number of a source's family in its table: `#17` is 17.
+    static std::uint64_t number(std::uint64_t source);
+
+    /// How many families have been numbered so far.
+    std::uint64_t count() const;
+
     /// The family of a source, `bores[3]` -> `bores`; of a source on its own, itself.
     static std::uint64_t family(std::uint64_t source);
 
@@ -118,9 +131,6 @@ class Sources {
 
     /// Refuses degrees of freedom or a kind that a source does not have.
     void require_same(std::uint64_t source, double degrees_of_freedom, Kind kind) const;
-
-    /// True when this table gave the number of an unnamed source, or knows the named one.
-    bool knows(std::uint64_t source) const;
 
     /// The greatest count of members of one family.
     static constexpr std::size_t most_members = (std::size_t{1} << 26U) - 2;
@@ -220,6 +230,17 @@ Quantity operator*(const Quantity& a, const Quantity& b);
 Quantity operator/(const Quantity& a, const Quantity& b);
 Quantity operator-(const Quantity& a);
 
+/// A function of a quantity: its slope times each contribution.
+///
+/// Throws std::invalid_argument outside the function's domain, and at an edge where the slope is
+/// infinite while the value has an uncertainty.
+Quantity apply(Function function, const Quantity& quantity);
+
+/// A quantity to a real power.
+///
+/// Throws std::invalid_argument: 0 to a negative power, below 0 to one that is not whole.
+Quantity power(const Quantity& quantity, double exponent);
+
 /// Covariance of two quantities: the sum of the products of their shared contributions.
 double covariance(const Quantity& a, const Quantity& b);
 
@@ -233,5 +254,66 @@ double correlation(const Quantity& a, const Quantity& b);
 ///
 /// Source: JCGM 100:2008, G.3 and G.6.4.
 double coverage_factor(double degrees_of_freedom, double level = 0.95);
+
+/// One source's line in a budget.
+struct BudgetRow {
+    std::string source{};
+    Kind kind = Kind::b;
+    double contribution = 0;
+    double share = 0;
+    double degrees_of_freedom = infinite_freedom;
+
+    static constexpr auto fields()
+    {
+        return std::tuple{
+            Field{"source", "", &BudgetRow::source, "name of the source"},
+            Field{"kind", "", &BudgetRow::kind, "A from repeated readings, B otherwise"},
+            Field{"contribution", "", &BudgetRow::contribution, "signed, in the value's unit"},
+            Field{"share", "", &BudgetRow::share, "of the variance, 0 to 1"},
+            Field{"degrees_of_freedom", "", &BudgetRow::degrees_of_freedom, "of this source"},
+        };
+    }
+    bool operator==(const BudgetRow&) const = default;
+};
+static_assert(lists_every_member<BudgetRow>);
+
+/// Where the doubt of one value comes from, largest first.
+///
+/// Source: JCGM 100:2008, 7.2.7 and table H.1.
+struct Budget {
+    std::vector<BudgetRow> rows{};
+    double value = 0;
+    double standard_uncertainty = 0;
+    double degrees_of_freedom = infinite_freedom;
+    double level = 0.95;
+    double coverage_factor = 0;
+    double expanded = 0;
+
+    static constexpr auto fields()
+    {
+        return std::tuple{
+            Field{"rows", "", &Budget::rows, "one a source, largest contribution first"},
+            Field{"value", "", &Budget::value, "the value"},
+            Field{"standard_uncertainty", "", &Budget::standard_uncertainty, "k = 1"},
+            Field{"degrees_of_freedom", "", &Budget::degrees_of_freedom, "effective"},
+            Field{"level", "", &Budget::level, "probability of the expanded uncertainty"},
+            Field{"coverage_factor", "", &Budget::coverage_factor, "k at the level"},
+            Field{"expanded", "", &Budget::expanded, "expanded uncertainty at the level"},
+        };
+    }
+    bool operator==(const Budget&) const = default;
+};
+static_assert(lists_every_member<Budget>);
+
+/// The budget of a quantity: rows by the size of their contribution, then by name.
+Budget budget(const Quantity& quantity, double level = 0.95,
+              const Sources& sources = Sources::shared());
+
+/// A quantity for people: "82.0153 ± 0.0020 (95 %, k = 1.96)".
+///
+/// The expanded uncertainty has two significant digits and the value ends at the same place. A
+/// value without uncertainty is its plain number.
+std::string quantity_text(const Quantity& quantity, double level = 0.95,
+                          const Sources& sources = Sources::shared());
 
 }  // namespace enginewright::measure

@@ -139,6 +139,20 @@ QuantityColumn::Shape common_shape(const QuantityColumn::Shape& a, const Quantit
 QuantityColumn combine(Eigen::ArrayXd values, const Series& a, const QuantityColumn& qa,
                        const Series& b, const QuantityColumn& qb);
 
+/// Arithmetic of columns; shapes are stretched by the usual rule of broadcasting.
+QuantityColumn operator+(const QuantityColumn& a, const QuantityColumn& b);
+QuantityColumn operator-(const QuantityColumn& a, const QuantityColumn& b);
+QuantityColumn operator*(const QuantityColumn& a, const QuantityColumn& b);
+
+/// Throws std::invalid_argument when a value of the divisor is 0, by element.
+QuantityColumn operator/(const QuantityColumn& a, const QuantityColumn& b);
+
+/// A function of each element, as `apply`; refusals name the element.
+QuantityColumn apply_each(Function function, const QuantityColumn& column);
+
+/// Each element to a power, as `power`; `exponent` is one number or has the column's shape.
+QuantityColumn power_each(const QuantityColumn& column, const Series& exponent);
+
 /// Covariance of two columns, element by element.
 Eigen::ArrayXd covariance(const QuantityColumn& a, const QuantityColumn& b);
 
