@@ -61,8 +61,8 @@ std::string next_for(const JudgedBore& bore, const FormLimits& limits)
     const auto& [size, ovality, taper, ridge] = bore;
     std::vector<std::string> told;
     if (ridge.outside()) {
-        told.push_back("cut the ridge before the pistons come out, it is " + mm(ridge.beyond)
-                       + " over its limit");
+        told.push_back("cut the ridge before the pistons come out, it is " + mm(ridge.beyond) +
+                       " over its limit");
     }
     const std::string rebore = "plan one oversize for the whole block: this bore is ";
     if (size.large()) {
@@ -72,12 +72,12 @@ std::string next_for(const JudgedBore& bore, const FormLimits& limits)
     } else if (taper.outside()) {
         told.push_back(rebore + mm(taper.beyond) + " over its taper limit");
     } else if (size.small()) {
-        told.push_back("hone " + mm(size.least.beyond) + " out of the diameter, up to "
-                       + mm(*limits.lower));
+        told.push_back("hone " + mm(size.least.beyond) + " out of the diameter, up to " +
+                       mm(*limits.lower));
     }
-    return told.empty() ? form_figures::measuring(
-               {&ovality, &taper, &ridge, &size.least, &size.greatest})
-                        : wording::joined(told, "; ");
+    return told.empty()
+               ? form_figures::measuring({&ovality, &taper, &ridge, &size.least, &size.greatest})
+               : wording::joined(told, "; ");
 }
 
 template <class Number>
@@ -85,9 +85,9 @@ BoreForm judged_form(const Figures<Number>& figures, const std::optional<Number>
                      const FormLimits& limits, const Doubts& doubts)
 {
     const JudgedBore judged{
-        .size = form_figures::judged_size(doubts.of(figures.minimum, 1),
-                                          doubts.of(figures.maximum, 1), limits.lower,
-                                          limits.upper),
+        .size =
+            form_figures::judged_size(doubts.of(figures.minimum, 1), doubts.of(figures.maximum, 1),
+                                      limits.lower, limits.upper),
         .ovality = form_figures::judged(form_figures::ovality_name(figures.ovality_station),
                                         doubts.of(figures.ovality, sqrt2), std::nullopt,
                                         limits.ovality, form_figures::one_axis),
@@ -99,29 +99,30 @@ BoreForm judged_form(const Figures<Number>& figures, const std::optional<Number>
                                       limits.ridge, no_unworn_size)};
     const auto& [size, ovality, taper, judged_ridge] = judged;
     const double maximum = value_of(figures.maximum);
-    return {.minimum = value_of(figures.minimum),
-            .maximum = maximum,
-            .mean = value_of(figures.mean),
-            .largest_station = figures.largest_station,
-            .largest_axis = figures.largest_axis,
-            .ovality = plain(figures.ovality),
-            .ovality_station = figures.ovality_station,
-            .taper = plain(figures.taper),
-            .taper_axis = figures.taper_axis,
-            .end_difference = plain(figures.end_difference),
-            .barrel = plain(figures.barrel),
-            .shape = static_cast<Shape>(profile_of(figures, doubts.uncertainty)),
-            .wear = limits.original ? std::optional(maximum - *limits.original) : std::nullopt,
-            .ridge = plain(ridge),
-            .size_verdict = size.verdict(),
-            .ovality_verdict = ovality.verdict,
-            .taper_verdict = taper.verdict,
-            .ridge_verdict = judged_ridge.verdict,
-            .verdict = measure::worst(
-                {size.verdict(), ovality.verdict, taper.verdict, judged_ridge.verdict}),
-            .reason = form_figures::reasons(
-                {&size.least, &size.greatest, &ovality, &taper, &judged_ridge}),
-            .next = next_for(judged, limits)};
+    return {
+        .minimum = value_of(figures.minimum),
+        .maximum = maximum,
+        .mean = value_of(figures.mean),
+        .largest_station = figures.largest_station,
+        .largest_axis = figures.largest_axis,
+        .ovality = plain(figures.ovality),
+        .ovality_station = figures.ovality_station,
+        .taper = plain(figures.taper),
+        .taper_axis = figures.taper_axis,
+        .end_difference = plain(figures.end_difference),
+        .barrel = plain(figures.barrel),
+        .shape = static_cast<Shape>(profile_of(figures, doubts.uncertainty)),
+        .wear = limits.original ? std::optional(maximum - *limits.original) : std::nullopt,
+        .ridge = plain(ridge),
+        .size_verdict = size.verdict(),
+        .ovality_verdict = ovality.verdict,
+        .taper_verdict = taper.verdict,
+        .ridge_verdict = judged_ridge.verdict,
+        .verdict =
+            measure::worst({size.verdict(), ovality.verdict, taper.verdict, judged_ridge.verdict}),
+        .reason =
+            form_figures::reasons({&size.least, &size.greatest, &ovality, &taper, &judged_ridge}),
+        .next = next_for(judged, limits)};
 }
 
 }  // namespace
@@ -146,16 +147,14 @@ BoreForm form(const Grid& readings, std::optional<double> lower, std::optional<d
 DoubtfulForm form_with_doubt(std::span<const Quantity> readings, std::size_t axes,
                              std::optional<double> lower, std::optional<double> upper,
                              std::optional<double> original, const Quantity* unworn_top,
-                             std::optional<double> ovality_limit,
-                             std::optional<double> taper_limit, std::optional<double> ridge_limit,
-                             const measure::Sources& sources)
+                             std::optional<double> ovality_limit, std::optional<double> taper_limit,
+                             std::optional<double> ridge_limit, const measure::Sources& sources)
 {
     form_figures::require_quantities("readings", readings, axes);
     const FormLimits limits{lower, upper, original, ovality_limit, taper_limit, ridge_limit};
     require_limits(limits,
                    unworn_top != nullptr ? std::optional(unworn_top->value()) : std::nullopt);
-    const auto figures
-        = form_figures::figures_of(form_figures::Stations<Quantity>{readings, axes});
+    const auto figures = form_figures::figures_of(form_figures::Stations<Quantity>{readings, axes});
     std::optional<Quantity> ridge;
     if (unworn_top != nullptr) {
         ridge = measure::combine(0.5, figures.first_station_maximum, -0.5, *unworn_top);
@@ -187,8 +186,8 @@ void require_finish(std::span<const double> pistons, double clearance,
         return;
     }
     if (bores->size() != pistons.size()) {
-        refuse_all("bores", "hold " + std::to_string(pistons.size()) + ", one a piston, got "
-                                + std::to_string(bores->size()));
+        refuse_all("bores", "hold " + std::to_string(pistons.size()) + ", one a piston, got " +
+                                std::to_string(bores->size()));
     }
     for (std::size_t i = 0; i < bores->size(); ++i) {
         require_size(element_name("bores", i), (*bores)[i]);
@@ -203,6 +202,9 @@ std::string next_for_bore(const FinishBores& plan, std::size_t i, std::optional<
     const std::string hone = "hone to " + mm(plan.finish_bore[i]);
     if (bore && plan.stock[i] < -slack) {
         return name + "find a piston of at least " + mm(*bore - clearance);
+    }
+    if (bore && plan.stock[i] <= slack) {
+        return name + "leave it, it is finished to " + mm(plan.finish_bore[i]);
     }
     if (bore && *bore > plan.bored_size[i] + slack) {
         return name + hone + ", " + mm(plan.stock[i]) + " to come out";
@@ -234,8 +236,8 @@ FinishBores finish_bores(std::span<const double> pistons, double clearance,
     }
     std::vector<std::string> next;
     for (std::size_t i = 0; i < pistons.size(); ++i) {
-        next.push_back(next_for_bore(plan, i, bores ? std::optional((*bores)[i]) : std::nullopt,
-                                     clearance));
+        next.push_back(
+            next_for_bore(plan, i, bores ? std::optional((*bores)[i]) : std::nullopt, clearance));
     }
     plan.next = wording::joined(next, "; ");
     if (!bores) {
@@ -247,14 +249,14 @@ FinishBores finish_bores(std::span<const double> pistons, double clearance,
         std::vector<std::string> told;
         for (const int i : plan.too_large) {
             const auto k = static_cast<std::size_t>(i);
-            told.push_back(part("cylinder", i) + " measures " + mm((*bores)[k]) + ", "
-                           + mm(-plan.stock[k]) + " above its finished " + mm(plan.finish_bore[k]));
+            told.push_back(part("cylinder", i) + " measures " + mm((*bores)[k]) + ", " +
+                           mm(-plan.stock[k]) + " above its finished " + mm(plan.finish_bore[k]));
         }
         plan.reason = wording::joined(told, "; ");
     } else if (!hone_only.empty()) {
         plan.status = FinishStatus::hone_only;
-        plan.reason = wording::parts("cylinder", hone_only)
-                      + (hone_only.size() == 1 ? " is" : " are") + " above the bored size already";
+        plan.reason = wording::parts("cylinder", hone_only) +
+                      (hone_only.size() == 1 ? " is" : " are") + " above the bored size already";
     }
     return plan;
 }

@@ -28,8 +28,8 @@ struct Block {
     double bored_size(double oversize) const { return finish_bore(oversize) - hone_allowance; }
     bool allowed(double oversize) const
     {
-        return oversize > current_oversize + slack
-               && (!largest_bore || finish_bore(oversize) <= *largest_bore + slack);
+        return oversize > current_oversize + slack &&
+               (!largest_bore || finish_bore(oversize) <= *largest_bore + slack);
     }
     bool cleans(double oversize, double cleanup) const
     {
@@ -109,14 +109,14 @@ void add_sizes(OversizePlan& plan, const Block& block, std::span<const double> a
         plan.margin.push_back(*plan.bored_size - plan.cleanup_diameters[i]);
         plan.stock_to_bore.push_back(*plan.bored_size - bores[i].greatest);
     }
-    plan.steps_left = static_cast<int>(std::count_if(
-        allowed.begin(), allowed.end(), [&](double step) { return step > oversize; }));
+    plan.steps_left = static_cast<int>(std::count_if(allowed.begin(), allowed.end(),
+                                                     [&](double step) { return step > oversize; }));
     const double doubt = (block.wear_side == WearSide::even ? 2 : 4) * block.uncertainty;
     const double least = *std::min_element(plan.margin.begin(), plan.margin.end());
     if (least < doubt - slack) {
-        plan.warnings.push_back(part("cylinder", plan.governing) + " has "
-                                + mm(std::max(0.0, least)) + " to spare, the gauge leaves ±"
-                                + mm(doubt) + " open: measure it again before boring");
+        plan.warnings.push_back(part("cylinder", plan.governing) + " has " +
+                                mm(std::max(0.0, least)) + " to spare, the gauge leaves ±" +
+                                mm(doubt) + " open: measure it again before boring");
     }
 }
 
@@ -129,21 +129,21 @@ std::string bore_and_hone(const Block& block, std::string_view parts, double ove
     } else {
         text += " and";
     }
-    return text + " hone to " + mm(block.finish_bore(oversize)) + " (" + fixed_text(oversize, 3)
-           + " over)";
+    return text + " hone to " + mm(block.finish_bore(oversize)) + " (" + fixed_text(oversize, 3) +
+           " over)";
 }
 
 void say_rebore(OversizePlan& plan, const Block& block)
 {
     const std::size_t count = plan.cleanup_diameters.size();
-    plan.next = bore_and_hone(block, wording::whole_set("cylinder", count), *plan.oversize) + ", "
-                + (count == 1 ? "" : part("cylinder", plan.governing) + " decides, ")
-                + mm(plan.margin[static_cast<std::size_t>(plan.governing)]) + " to spare";
+    plan.next = bore_and_hone(block, wording::whole_set("cylinder", count), *plan.oversize) + ", " +
+                (count == 1 ? "" : part("cylinder", plan.governing) + " decides, ") +
+                mm(plan.margin[static_cast<std::size_t>(plan.governing)]) + " to spare";
     std::vector<std::string> told;
     for (const auto& option : plan.sleeve_options) {
         if (option.oversize < *plan.oversize && option.sleeve.size() < count) {
-            told.push_back(fixed_text(option.oversize, 3) + " would do with "
-                           + wording::parts("cylinder", option.sleeve) + " sleeved");
+            told.push_back(fixed_text(option.oversize, 3) + " would do with " +
+                           wording::parts("cylinder", option.sleeve) + " sleeved");
         }
     }
     plan.reason = wording::joined(told, "; ");
@@ -154,9 +154,8 @@ void say_sleeving(OversizePlan& plan, const Block& block, std::span<const double
     plan.next = "sleeve " + wording::parts("cylinder", plan.sleeve);
     if (plan.oversize_without_sleeved) {
         const std::size_t others = plan.cleanup_diameters.size() - plan.sleeve.size();
-        plan.next += "; "
-                     + bore_and_hone(block, others == 1 ? "the other" : "the others",
-                                     *plan.oversize_without_sleeved);
+        plan.next += "; " + bore_and_hone(block, others == 1 ? "the other" : "the others",
+                                          *plan.oversize_without_sleeved);
     }
     if (allowed.empty()) {
         plan.reason = "no step is left above " + mm(block.current_oversize);
@@ -169,9 +168,9 @@ void say_sleeving(OversizePlan& plan, const Block& block, std::span<const double
     std::vector<std::string> told;
     for (const int i : plan.sleeve) {
         const double cleanup = plan.cleanup_diameters[static_cast<std::size_t>(i)];
-        told.push_back(part("cylinder", i) + " is clean at " + mm(cleanup) + ", "
-                       + mm(cleanup - block.bored_size(last)) + " beyond the last step allowed, "
-                       + mm(last) + " over");
+        told.push_back(part("cylinder", i) + " is clean at " + mm(cleanup) + ", " +
+                       mm(cleanup - block.bored_size(last)) + " beyond the last step allowed, " +
+                       mm(last) + " over");
     }
     plan.reason = wording::joined(told, "; ");
 }

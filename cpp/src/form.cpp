@@ -67,16 +67,15 @@ Judged judged(std::string_view what, const std::optional<Figure>& figure,
     if (decision.verdict == Standing::within) {
         return result;
     }
-    result.reason = std::string(what) + " " + mm(figure->value) + ", "
-                    + (decision.side == Side::upper ? mm(*upper) + " allowed"
-                                                    : mm(*lower) + " at least");
+    result.reason =
+        std::string(what) + " " + mm(figure->value) + ", " +
+        (decision.side == Side::upper ? mm(*upper) + " allowed" : mm(*lower) + " at least");
     if (decision.verdict == Standing::outside) {
         result.beyond = -decision.margin;
         return result;
     }
-    const std::string doubt
-        = "±"
-          + mm(measure::coverage_factor(figure->degrees_of_freedom) * figure->uncertainty);
+    const std::string doubt =
+        "±" + mm(measure::coverage_factor(figure->degrees_of_freedom) * figure->uncertainty);
     result.reason += ", not proven with " + doubt;
     result.next = "measure again with a better gauge: " + doubt + " is too much to decide";
     return result;
@@ -133,8 +132,8 @@ std::string measuring(std::initializer_list<const Judged*> all)
 void require_grid(std::string_view name, const Grid& grid)
 {
     if (grid.size() == 0) {
-        refuse_all(name, "hold at least 1 station and 1 axis, got " + std::to_string(grid.rows())
-                             + " by " + std::to_string(grid.cols()));
+        refuse_all(name, "hold at least 1 station and 1 axis, got " + std::to_string(grid.rows()) +
+                             " by " + std::to_string(grid.cols()));
     }
     for (Eigen::Index station = 0; station < grid.rows(); ++station) {
         for (Eigen::Index axis = 0; axis < grid.cols(); ++axis) {
@@ -152,8 +151,8 @@ void require_grid(std::string_view name, const Grid& grid)
 void require_quantities(std::string_view name, std::span<const Quantity> readings, std::size_t axes)
 {
     if (readings.empty() || axes == 0 || readings.size() % axes != 0) {
-        refuse_all(name, "fill whole stations of " + std::to_string(axes) + " axes, got "
-                             + std::to_string(readings.size()) + " readings");
+        refuse_all(name, "fill whole stations of " + std::to_string(axes) + " axes, got " +
+                             std::to_string(readings.size()) + " readings");
     }
     for (std::size_t k = 0; k < readings.size(); ++k) {
         require_size(element_name(element_name(name, k / axes), k % axes), readings[k].value());

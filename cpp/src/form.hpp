@@ -118,8 +118,8 @@ void find_taper(const Stations<Number>& grid, Figures<Number>& figures)
 {
     std::vector<Number> ranges;
     for (std::size_t axis = 0; axis < grid.axes; ++axis) {
-        const auto at = extremes(grid.count(),
-                                 [&](std::size_t s) { return value_of(grid.at(s, axis)); });
+        const auto at =
+            extremes(grid.count(), [&](std::size_t s) { return value_of(grid.at(s, axis)); });
         ranges.push_back(grid.at(at.greatest, axis) - grid.at(at.least, axis));
     }
     const auto at = extremes_of(std::span<const Number>(ranges));
@@ -246,7 +246,8 @@ inline constexpr Missing one_station{"taper needs readings at two stations",
 /// what     begins the sentence: "ovality at station 2"
 /// missing  said when there is a limit and no figure
 Judged judged(std::string_view what, const std::optional<Figure>& figure,
-              std::optional<double> lower, std::optional<double> upper, const Missing& missing = {});
+              std::optional<double> lower, std::optional<double> upper,
+              const Missing& missing = {});
 
 /// Judges least and greatest reading in the limits of size: the worst of both, each on its side.
 struct JudgedSize {

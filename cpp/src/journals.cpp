@@ -51,8 +51,8 @@ std::string next_for(const form_figures::JudgedSize& size, const Judged& ovality
         return grind + mm(taper.beyond) + " over its taper limit";
     }
     if (size.large()) {
-        return "grind " + mm(size.greatest.beyond) + " off the diameter, down to "
-               + mm(*limits.upper);
+        return "grind " + mm(size.greatest.beyond) + " off the diameter, down to " +
+               mm(*limits.upper);
     }
     return form_figures::measuring({&ovality, &taper, &size.least, &size.greatest});
 }
@@ -61,9 +61,8 @@ template <class Number>
 JournalForm judged_form(const Figures<Number>& figures, const FormLimits& limits,
                         const Doubts& doubts)
 {
-    const auto size
-        = form_figures::judged_size(doubts.of(figures.minimum, 1), doubts.of(figures.maximum, 1),
-                                    limits.lower, limits.upper);
+    const auto size = form_figures::judged_size(
+        doubts.of(figures.minimum, 1), doubts.of(figures.maximum, 1), limits.lower, limits.upper);
     const auto ovality = form_figures::judged(form_figures::ovality_name(figures.ovality_station),
                                               doubts.of(figures.ovality, sqrt2), std::nullopt,
                                               limits.ovality, form_figures::one_axis);
@@ -71,24 +70,24 @@ JournalForm judged_form(const Figures<Number>& figures, const FormLimits& limits
                                             doubts.of(figures.taper, sqrt2), std::nullopt,
                                             limits.taper, form_figures::one_station);
     const double minimum = value_of(figures.minimum);
-    return {.minimum = minimum,
-            .maximum = value_of(figures.maximum),
-            .mean = value_of(figures.mean),
-            .ovality = plain(figures.ovality),
-            .ovality_station = figures.ovality_station,
-            .taper = plain(figures.taper),
-            .taper_axis = figures.taper_axis,
-            .end_difference = plain(figures.end_difference),
-            .barrel = plain(figures.barrel),
-            .shape = static_cast<Shape>(profile_of(figures, doubts.uncertainty)),
-            .wear = limits.current_size ? std::optional(*limits.current_size - minimum)
-                                        : std::nullopt,
-            .size_verdict = size.verdict(),
-            .ovality_verdict = ovality.verdict,
-            .taper_verdict = taper.verdict,
-            .verdict = measure::worst({size.verdict(), ovality.verdict, taper.verdict}),
-            .reason = form_figures::reasons({&size.least, &size.greatest, &ovality, &taper}),
-            .next = next_for(size, ovality, taper, limits)};
+    return {
+        .minimum = minimum,
+        .maximum = value_of(figures.maximum),
+        .mean = value_of(figures.mean),
+        .ovality = plain(figures.ovality),
+        .ovality_station = figures.ovality_station,
+        .taper = plain(figures.taper),
+        .taper_axis = figures.taper_axis,
+        .end_difference = plain(figures.end_difference),
+        .barrel = plain(figures.barrel),
+        .shape = static_cast<Shape>(profile_of(figures, doubts.uncertainty)),
+        .wear = limits.current_size ? std::optional(*limits.current_size - minimum) : std::nullopt,
+        .size_verdict = size.verdict(),
+        .ovality_verdict = ovality.verdict,
+        .taper_verdict = taper.verdict,
+        .verdict = measure::worst({size.verdict(), ovality.verdict, taper.verdict}),
+        .reason = form_figures::reasons({&size.least, &size.greatest, &ovality, &taper}),
+        .next = next_for(size, ovality, taper, limits)};
 }
 
 }  // namespace
@@ -107,15 +106,13 @@ JournalForm form(const Grid& readings, std::optional<double> lower, std::optiona
 
 DoubtfulForm form_with_doubt(std::span<const Quantity> readings, std::size_t axes,
                              std::optional<double> lower, std::optional<double> upper,
-                             std::optional<double> ovality_limit,
-                             std::optional<double> taper_limit, std::optional<double> current_size,
-                             const measure::Sources& sources)
+                             std::optional<double> ovality_limit, std::optional<double> taper_limit,
+                             std::optional<double> current_size, const measure::Sources& sources)
 {
     form_figures::require_quantities("readings", readings, axes);
     const FormLimits limits{lower, upper, ovality_limit, taper_limit, current_size};
     require_limits(limits);
-    const auto figures
-        = form_figures::figures_of(form_figures::Stations<Quantity>{readings, axes});
+    const auto figures = form_figures::figures_of(form_figures::Stations<Quantity>{readings, axes});
     return {.form = judged_form(figures, limits, Doubts{.sources = sources}),
             .minimum = figures.minimum,
             .maximum = figures.maximum,
@@ -177,14 +174,14 @@ void judge_finding(ClearanceFinding& found, double degrees_of_freedom)
                                    found.lower, found.upper)
                        .margin;
     if (judged.verdict == Standing::unproven) {
-        found.next = "measure " + most_doubtful(found)
-                     + " again: most of the doubt comes from there";
+        found.next =
+            "measure " + most_doubtful(found) + " again: most of the doubt comes from there";
     } else if (judged.outside()) {
         const bool wide = judged.side == measure::Side::upper;
-        found.next = (wide ? "close the clearance by " : "open the clearance by ")
-                     + mm(judged.beyond)
-                     + (wide ? ": thicker shells, or the journal to its next undersize"
-                             : ": thinner shells, or so much off the journal");
+        found.next = (wide ? "close the clearance by " : "open the clearance by ") +
+                     mm(judged.beyond) +
+                     (wide ? ": thicker shells, or the journal to its next undersize"
+                           : ": thinner shells, or so much off the journal");
     }
 }
 
@@ -216,20 +213,19 @@ ClearanceFinding judge_clearance(double housing_bore, double wall, double journa
         }
     }
     require_clearance_limits(lower, upper);
-    const double walls
-        = second_wall ? std::hypot(uncertainty_wall,
-                                   uncertainty_second_wall.value_or(uncertainty_wall))
-                      : 2 * uncertainty_wall;
+    const double walls =
+        second_wall
+            ? std::hypot(uncertainty_wall, uncertainty_second_wall.value_or(uncertainty_wall))
+            : 2 * uncertainty_wall;
     const double u = std::hypot(uncertainty_housing, walls, uncertainty_journal);
     const auto share = [&](double part) { return u > 0 ? (part / u) * (part / u) : 0.0; };
-    ClearanceFinding found{
-        .clearance = bearing_clearance(housing_bore, wall, journal, second_wall),
-        .uncertainty = u,
-        .lower = lower,
-        .upper = upper,
-        .share_housing = share(uncertainty_housing),
-        .share_walls = share(walls),
-        .share_journal = share(uncertainty_journal)};
+    ClearanceFinding found{.clearance = bearing_clearance(housing_bore, wall, journal, second_wall),
+                           .uncertainty = u,
+                           .lower = lower,
+                           .upper = upper,
+                           .share_housing = share(uncertainty_housing),
+                           .share_walls = share(walls),
+                           .share_journal = share(uncertainty_journal)};
     judge_finding(found, std::numeric_limits<double>::infinity());
     return found;
 }

@@ -48,8 +48,8 @@ void require_crank(const Crank& crank)
     require_ordered("standard_lower", crank.standard_lower, "standard_upper", crank.standard_upper,
                     "mm");
     steps::require_rising("undersizes", crank.undersizes);
-    require_below(element_name("undersizes", crank.undersizes.size() - 1),
-                  crank.undersizes.back(), crank.standard_lower, "mm");
+    require_below(element_name("undersizes", crank.undersizes.size() - 1), crank.undersizes.back(),
+                  crank.standard_lower, "mm");
     require_length_at_least_zero("grinding_allowance", crank.grinding_allowance);
     require_between("aim", crank.aim, 0.0, 1.0);
     require_length_at_least_zero("current_undersize", crank.current_undersize);
@@ -118,9 +118,9 @@ void add_sizes(RegrindPlan& plan, const Crank& crank, std::span<const steps::Ext
         plan.stock_least.push_back(journal.least - *plan.target);
         plan.stock_most.push_back(journal.greatest - *plan.target);
     }
-    plan.steps_left = static_cast<int>(
-        std::count_if(crank.undersizes.begin(), crank.undersizes.end(),
-                      [&](double step) { return step > undersize; }));
+    plan.steps_left =
+        static_cast<int>(std::count_if(crank.undersizes.begin(), crank.undersizes.end(),
+                                       [&](double step) { return step > undersize; }));
     plan.remaining = crank.undersizes.back() - undersize;
     if (crank.case_depth) {
         plan.case_left = *crank.case_depth - undersize / 2;
@@ -141,23 +141,23 @@ void add_warnings(RegrindPlan& plan, const Crank& crank, std::span<const steps::
 {
     for (std::size_t i = 0; i < journals.size(); ++i) {
         if (journals[i].greatest > crank.present_upper() + slack) {
-            plan.warnings.push_back(part("journal", static_cast<int>(i)) + " measures "
-                                    + mm(journals[i].greatest) + ", above "
-                                    + mm(crank.present_upper()) + ": check the stamp");
+            plan.warnings.push_back(part("journal", static_cast<int>(i)) + " measures " +
+                                    mm(journals[i].greatest) + ", above " +
+                                    mm(crank.present_upper()) + ": check the stamp");
         }
     }
     if (plan.case_left && *plan.case_left <= slack) {
-        plan.warnings.push_back("the step goes through the hard case: " + mm(*crank.case_depth)
-                                + " deep when new, " + mm(*plan.undersize / 2)
-                                + " comes off on radius");
+        plan.warnings.push_back("the step goes through the hard case: " + mm(*crank.case_depth) +
+                                " deep when new, " + mm(*plan.undersize / 2) +
+                                " comes off on radius");
     }
     const double doubt = (crank.wear_side == WearSide::even ? 2 : 4) * crank.uncertainty;
     if (plan.undersize) {
         const double least = *std::min_element(plan.margin.begin(), plan.margin.end());
         if (least < doubt - slack) {
-            plan.warnings.push_back(part("journal", plan.governing) + " has "
-                                    + mm(std::max(0.0, least)) + " to spare, the gauge leaves ±"
-                                    + mm(doubt) + " open: measure it again before grinding");
+            plan.warnings.push_back(part("journal", plan.governing) + " has " +
+                                    mm(std::max(0.0, least)) + " to spare, the gauge leaves ±" +
+                                    mm(doubt) + " open: measure it again before grinding");
         }
     }
 }
@@ -165,28 +165,28 @@ void add_warnings(RegrindPlan& plan, const Crank& crank, std::span<const steps::
 std::string tight_hint(const RegrindPlan& plan, const Crank& crank)
 {
     const bool one = plan.cleanup_diameters.size() == 1;
-    return fixed_text(*plan.tight_undersize, 3) + " would do if "
-           + (one ? "it finishes" : "all finish") + " between "
-           + fixed_text(crank.standard_lower - *plan.tight_undersize, 3) + " and "
-           + mm(*plan.tight_diameter);
+    return fixed_text(*plan.tight_undersize, 3) + " would do if " +
+           (one ? "it finishes" : "all finish") + " between " +
+           fixed_text(crank.standard_lower - *plan.tight_undersize, 3) + " and " +
+           mm(*plan.tight_diameter);
 }
 
 void say_regrind(RegrindPlan& plan, const Crank& crank)
 {
     const bool one = plan.cleanup_diameters.size() == 1;
     const double spare = plan.margin[static_cast<std::size_t>(plan.governing)];
-    plan.next = "grind " + wording::whole_set("journal", plan.cleanup_diameters.size()) + " to "
-                + fixed_text(*plan.finish_lower, 3) + "-" + mm(*plan.finish_upper) + " ("
-                + fixed_text(*plan.undersize, 3) + " under), "
-                + (one ? "" : part("journal", plan.governing) + " decides, ") + mm(spare)
-                + " to spare";
+    plan.next = "grind " + wording::whole_set("journal", plan.cleanup_diameters.size()) + " to " +
+                fixed_text(*plan.finish_lower, 3) + "-" + mm(*plan.finish_upper) + " (" +
+                fixed_text(*plan.undersize, 3) + " under), " +
+                (one ? "" : part("journal", plan.governing) + " decides, ") + mm(spare) +
+                " to spare";
     std::vector<std::string> told;
     if (plan.tight_undersize) {
         told.push_back(tight_hint(plan, crank));
     }
     if (plan.undersize_without_governing && plan.undersize_without_governing != plan.undersize) {
-        told.push_back(fixed_text(*plan.undersize_without_governing, 3)
-                       + " would do for the others without " + part("journal", plan.governing));
+        told.push_back(fixed_text(*plan.undersize_without_governing, 3) +
+                       " would do for the others without " + part("journal", plan.governing));
     }
     plan.reason = wording::joined(told, "; ");
 }
@@ -196,22 +196,20 @@ void say_none_left(RegrindPlan& plan, const Crank& crank)
     const auto governing = static_cast<std::size_t>(plan.governing);
     const std::string name = part("journal", plan.governing);
     if (plan.margin.empty()) {
-        plan.reason = "the crank is " + mm(crank.current_undersize)
-                      + " under already and the last step listed is "
-                      + mm(crank.undersizes.back());
+        plan.reason = "the crank is " + mm(crank.current_undersize) +
+                      " under already and the last step listed is " + mm(crank.undersizes.back());
     } else {
-        plan.reason = name + " is clean at " + mm(plan.cleanup_diameters[governing])
-                      + ", the last step, " + mm(crank.undersizes.back()) + ", aims at "
-                      + mm(crank.target(crank.undersizes.back())) + ": "
-                      + mm(-plan.margin[governing]) + " too much";
+        plan.reason = name + " is clean at " + mm(plan.cleanup_diameters[governing]) +
+                      ", the last step, " + mm(crank.undersizes.back()) + ", aims at " +
+                      mm(crank.target(crank.undersizes.back())) + ": " +
+                      mm(-plan.margin[governing]) + " too much";
     }
     if (plan.tight_undersize) {
-        plan.next = "finish low in the band, " + tight_hint(plan, crank)
-                    + ", or replace the crank";
+        plan.next = "finish low in the band, " + tight_hint(plan, crank) + ", or replace the crank";
     } else if (plan.undersize_without_governing) {
-        plan.next = "have " + name + " built up by a specialist and grind the others "
-                    + fixed_text(*plan.undersize_without_governing, 3)
-                    + " under, or replace the crank";
+        plan.next = "have " + name + " built up by a specialist and grind the others " +
+                    fixed_text(*plan.undersize_without_governing, 3) +
+                    " under, or replace the crank";
     } else {
         plan.next = "replace the crank, or ask a specialist whether its journals can be built up";
     }

@@ -62,10 +62,9 @@ double thermal_gap(double bore, double ring_temperature, double bore_temperature
                    double ring_expansion, double bore_expansion)
 {
     require_hot_ring(bore, ring_temperature, bore_temperature, ring_expansion, bore_expansion);
-    return std::max(0.0, pi * bore
-                             * (1
-                                - growth(bore_expansion, bore_temperature)
-                                      / growth(ring_expansion, ring_temperature)));
+    return std::max(0.0, pi * bore *
+                             (1 - growth(bore_expansion, bore_temperature) /
+                                      growth(ring_expansion, ring_temperature)));
 }
 
 double hot_gap(double bore, double cold_gap, double ring_temperature, double bore_temperature,
@@ -74,8 +73,8 @@ double hot_gap(double bore, double cold_gap, double ring_temperature, double bor
     require_hot_ring(bore, ring_temperature, bore_temperature, ring_expansion, bore_expansion);
     require_length("cold_gap", cold_gap);
     require_below("cold_gap", cold_gap, pi * bore, "mm");
-    return pi * bore * growth(bore_expansion, bore_temperature)
-           - (pi * bore - cold_gap) * growth(ring_expansion, ring_temperature);
+    return pi * bore * growth(bore_expansion, bore_temperature) -
+           (pi * bore - cold_gap) * growth(ring_expansion, ring_temperature);
 }
 
 namespace {
@@ -96,11 +95,12 @@ constexpr std::array<DutyRule, 6> shipped{{
     {"competition, nitrous oxide", 0.0070, 0.0075},
 }};
 
-// Common practice, no source: fifteen thou for the rails of an oil ring, rounded as sheets print it.
+// Common practice, no source: fifteen thou for the rails of an oil ring, rounded as sheets print
+// it.
 constexpr double oil_rail_least = 0.38;
 
-constexpr std::string_view shipped_source
-    = "rule of thumb for petrol engines; the piston and ring maker's figure goes before it";
+constexpr std::string_view shipped_source =
+    "rule of thumb for petrol engines; the piston and ring maker's figure goes before it";
 
 /// The words of a list, each once, in the order they come; quoted where one holds a comma itself.
 std::string told_apart(const std::vector<std::string>& list)
@@ -225,9 +225,9 @@ SecondRing second_ring(double top_gap, double second_gap, double least_differenc
     require_length_at_least_zero("least_difference", least_difference);
     require_length_at_least_zero("uncertainty", uncertainty);
     const double difference = second_gap - top_gap;
-    const auto judged
-        = measure::judge(difference, sqrt2 * uncertainty, std::numeric_limits<double>::infinity(),
-                         least_difference, std::nullopt);
+    const auto judged =
+        measure::judge(difference, sqrt2 * uncertainty, std::numeric_limits<double>::infinity(),
+                       least_difference, std::nullopt);
     SecondRing result{.difference = difference,
                       .ratio = second_gap / top_gap,
                       .least_difference = least_difference,
@@ -236,15 +236,14 @@ SecondRing second_ring(double top_gap, double second_gap, double least_differenc
         return result;
     }
     result.file_second = std::max(0.0, least_difference - difference);
-    result.reason = "the second gap is " + mm(std::abs(difference))
-                    + (difference < 0 ? " smaller than" : " larger than") + " the top one, "
-                    + mm(least_difference) + " larger is wanted";
+    result.reason = "the second gap is " + mm(std::abs(difference)) +
+                    (difference < 0 ? " smaller than" : " larger than") + " the top one, " +
+                    mm(least_difference) + " larger is wanted";
     if (judged.verdict == Standing::unproven) {
         result.reason += ", not proven with ±" + mm(judged.expanded);
         result.next = "measure both gaps again";
     } else {
-        result.next
-            = "file " + mm(result.file_second) + " off the ends of the second ring";
+        result.next = "file " + mm(result.file_second) + " off the ends of the second ring";
     }
     return result;
 }
@@ -255,16 +254,16 @@ LeakArea leak_area(std::span<const double> gaps, double bore, const OneOrEach& l
     require_size("bore", bore);
     const auto* each = std::get_if<std::vector<double>>(&land_diameter);
     if (each != nullptr && each->size() != gaps.size()) {
-        refuse_all("land_diameter", "hold one diameter or " + std::to_string(gaps.size())
-                                        + ", one a gap, got " + std::to_string(each->size()));
+        refuse_all("land_diameter", "hold one diameter or " + std::to_string(gaps.size()) +
+                                        ", one a gap, got " + std::to_string(each->size()));
     }
     LeakArea result;
     double resistance = 0;
     for (std::size_t i = 0; i < gaps.size(); ++i) {
         require_length_at_least_zero(element_name("gaps", i), gaps[i]);
         const double land = each != nullptr ? (*each)[i] : std::get<double>(land_diameter);
-        const std::string name
-            = each != nullptr ? element_name("land_diameter", i) : "land_diameter";
+        const std::string name =
+            each != nullptr ? element_name("land_diameter", i) : "land_diameter";
         require_size(name, land);
         require_below(name, land, bore, "mm");
         result.areas.push_back(gaps[i] * (bore - land) / 2);
@@ -280,8 +279,8 @@ namespace {
 void require_grid(const Grid& gaps)
 {
     if (gaps.size() == 0) {
-        refuse_all("gaps", "hold at least 1 ring and 1 bore, got " + std::to_string(gaps.rows())
-                               + " by " + std::to_string(gaps.cols()));
+        refuse_all("gaps", "hold at least 1 ring and 1 bore, got " + std::to_string(gaps.rows()) +
+                               " by " + std::to_string(gaps.cols()));
     }
     for (Eigen::Index i = 0; i < gaps.rows(); ++i) {
         for (Eigen::Index j = 0; j < gaps.cols(); ++j) {
@@ -313,8 +312,8 @@ Grid carried_to_bores(const std::vector<double>& gaps,
     for (std::size_t i = 0; i < gaps.size(); ++i) {
         require_length(element_name("gaps", i), gaps[i]);
         for (std::size_t j = 0; j < bores->size(); ++j) {
-            grid(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j))
-                = gap_at_bore(gaps[i], *reference_bore, (*bores)[j]);
+            grid(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) =
+                gap_at_bore(gaps[i], *reference_bore, (*bores)[j]);
         }
     }
     return grid;
@@ -327,12 +326,12 @@ Grid gaps_in_bores(const GapReadings& gaps, const std::optional<std::vector<doub
         return carried_to_bores(*one_each, bores, reference_bore);
     }
     if (bores) {
-        refuse_all("bores", "be left out where each ring was tried in each bore, got "
-                                + std::to_string(bores->size()) + " sizes");
+        refuse_all("bores", "be left out where each ring was tried in each bore, got " +
+                                std::to_string(bores->size()) + " sizes");
     }
     if (reference_bore) {
-        refuse_all("reference_bore", "be left out where each ring was tried in each bore, got "
-                                         + number_text(*reference_bore));
+        refuse_all("reference_bore", "be left out where each ring was tried in each bore, got " +
+                                         number_text(*reference_bore));
     }
     const auto& grid = std::get<Grid>(gaps);
     require_grid(grid);
@@ -350,8 +349,10 @@ std::vector<int> best_rings(const Grid& gaps, double target, const std::optional
         wishes.emplace_back(
             per_bore.unaryExpr([&](double gap) { return above(gap, upper) ? 1.0 : 0.0; }));
     }
-    wishes.emplace_back(per_bore.unaryExpr([&](double gap) { return std::max(0.0, target - gap); }));
-    wishes.emplace_back(per_bore.unaryExpr([&](double gap) { return std::max(0.0, gap - target); }));
+    wishes.emplace_back(
+        per_bore.unaryExpr([&](double gap) { return std::max(0.0, target - gap); }));
+    wishes.emplace_back(
+        per_bore.unaryExpr([&](double gap) { return std::max(0.0, gap - target); }));
     const auto assigned = numerics::assign(wishes);
     return {assigned.columns.begin(), assigned.columns.end()};
 }
@@ -359,21 +360,21 @@ std::vector<int> best_rings(const Grid& gaps, double target, const std::optional
 /// "ring 2 for cylinder 1".
 std::string pair_of(const GapPlan& plan, std::size_t bore, std::string_view between)
 {
-    return part("ring", plan.rings[bore]) + std::string(between)
-           + part("cylinder", static_cast<int>(bore));
+    return part("ring", plan.rings[bore]) + std::string(between) +
+           part("cylinder", static_cast<int>(bore));
 }
 
 void say_what_is_too_large(GapPlan& plan)
 {
     std::vector<std::string> gaps;
     for (const int bore : plan.too_large) {
-        gaps.push_back(part("cylinder", bore) + " gets "
-                       + mm(plan.gaps[static_cast<std::size_t>(bore)]));
+        gaps.push_back(part("cylinder", bore) + " gets " +
+                       mm(plan.gaps[static_cast<std::size_t>(bore)]));
     }
     plan.reason = wording::joined(gaps, ", ") + " at best, " + mm(*plan.upper) + " is allowed";
     plan.next = (plan.too_large.size() == 1 ? "find a ring with a smaller gap for "
-                                            : "find rings with a smaller gap for ")
-                + wording::parts("cylinder", plan.too_large);
+                                            : "find rings with a smaller gap for ") +
+                wording::parts("cylinder", plan.too_large);
 }
 
 void say_what_to_file(GapPlan& plan)
@@ -421,10 +422,10 @@ GapPlan gap_plan(const GapReadings& gaps, double target, std::optional<double> u
     if (rings < cylinders) {
         plan.status = GapStatus::not_enough_rings;
         const std::size_t missing = cylinders - rings;
-        plan.reason = std::to_string(rings) + (rings == 1 ? " ring for " : " rings for ")
-                      + std::to_string(cylinders) + " cylinders";
-        plan.next = "find " + std::to_string(missing) + " more "
-                    + (missing == 1 ? "ring" : "rings") + " of this position";
+        plan.reason = std::to_string(rings) + (rings == 1 ? " ring for " : " rings for ") +
+                      std::to_string(cylinders) + " cylinders";
+        plan.next = "find " + std::to_string(missing) + " more " +
+                    (missing == 1 ? "ring" : "rings") + " of this position";
     } else {
         plan.rings = best_rings(grid, target, upper);
         plan.total_filing = 0.0;

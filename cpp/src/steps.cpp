@@ -22,8 +22,8 @@ void require_rising(std::string_view name, std::span<const double> steps)
     for (std::size_t i = 0; i < steps.size(); ++i) {
         require_size(element_name(name, i), steps[i]);
         if (i > 0 && steps[i] <= steps[i - 1]) {
-            refuse(element_name(name, i), "above the step before, " + number_text(steps[i - 1])
-                                              + " mm", steps[i]);
+            refuse(element_name(name, i),
+                   "above the step before, " + number_text(steps[i - 1]) + " mm", steps[i]);
         }
     }
 }
@@ -39,8 +39,8 @@ std::vector<double> damage_of_each(const std::optional<OneOrEach>& damage_depth,
     }
     const auto& each = std::get<std::vector<double>>(*damage_depth);
     if (each.size() != parts) {
-        refuse_all("damage_depth", "hold one depth or " + std::to_string(parts)
-                                       + ", one a part, got " + std::to_string(each.size()));
+        refuse_all("damage_depth", "hold one depth or " + std::to_string(parts) +
+                                       ", one a part, got " + std::to_string(each.size()));
     }
     for (std::size_t i = 0; i < each.size(); ++i) {
         require_length_at_least_zero(element_name("damage_depth", i), each[i]);

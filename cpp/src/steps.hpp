@@ -26,8 +26,7 @@ void require_set(std::string_view name, std::span<const Grid> set);
 void require_rising(std::string_view name, std::span<const double> steps);
 
 /// Depth of damage for each part; none given: 0. Refused when below 0 or of another count.
-std::vector<double> damage_of_each(const std::optional<OneOrEach>& damage_depth,
-                                   std::size_t parts);
+std::vector<double> damage_of_each(const std::optional<OneOrEach>& damage_depth, std::size_t parts);
 
 /// Least and greatest reading of each grid.
 struct Extent {

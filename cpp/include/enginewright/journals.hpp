@@ -85,7 +85,8 @@ struct JournalForm {
             Field{"ovality_station", "", &F::ovality_station, "the station that has it"},
             Field{"taper", "mm", &F::taper, "greatest range over the stations of an axis"},
             Field{"taper_axis", "", &F::taper_axis, "the axis that has it"},
-            Field{"end_difference", "mm", &F::end_difference, "last station's mean less the first's"},
+            Field{"end_difference", "mm", &F::end_difference,
+                  "last station's mean less the first's"},
             Field{"barrel", "mm", &F::barrel, "mean of the inner stations less that of the ends"},
             Field{"shape", "", &F::shape, "how the diameter runs along it"},
             Field{"wear", "mm", &F::wear, "size last finished to less the smallest reading"},
@@ -271,8 +272,7 @@ RegrindPlan regrind_plan(std::span<const Grid> readings, double standard_lower,
                          double grinding_allowance = 0.0, double aim = 0.5,
                          const std::optional<OneOrEach>& damage_depth = std::nullopt,
                          WearSide wear_side = WearSide::even, double current_undersize = 0.0,
-                         std::optional<double> case_depth = std::nullopt,
-                         double uncertainty = 0.0);
+                         std::optional<double> case_depth = std::nullopt, double uncertainty = 0.0);
 
 /// Diametral clearance of a bearing from its parts, mm; negative: the shells pinch the journal.
 ///
