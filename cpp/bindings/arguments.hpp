@@ -223,6 +223,33 @@ struct Argument<std::vector<T>> {
     const std::vector<T>& get() const { return value; }
 };
 
+/// The same for functions that look at a sequence without owning it.
+template <class T>
+    requires(!std::same_as<T, double>)
+struct Argument<std::span<const T>> {
+    Argument<std::vector<T>> held;
+    Argument(py::handle given, std::string_view name) : held(given, name) {}
+    std::span<const T> get() const { return held.get(); }
+};
+
+/// One reading a part, or parts by places: told apart by the dimensions.
+template <>
+struct Argument<std::variant<std::vector<double>, Grid>> {
+    std::variant<std::vector<double>, Grid> value;
+    Argument(py::handle given, std::string_view name)
+    {
+        const auto array = take_array(given, name);
+        if (array.ndim() == 1) {
+            value = std::vector<double>(array.data(), array.data() + array.size());
+        } else if (array.ndim() == 2) {
+            value = Grid(Eigen::Map<const Grid>(array.data(), array.shape(0), array.shape(1)));
+        } else {
+            refuse_all(name, "have one or two dimensions, got " + std::to_string(array.ndim()));
+        }
+    }
+    const std::variant<std::vector<double>, Grid>& get() const { return value; }
+};
+
 template <class T>
 struct Argument<std::optional<T>> {
     std::optional<Argument<T>> held;

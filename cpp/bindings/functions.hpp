@@ -115,14 +115,25 @@ struct Operand {
         }
     }
 
-    T element(std::size_t index) const
+    /// A plain number is an array that never advances: the loop then has no branch for it.
+    void aim_at_single()
     {
         if constexpr (may_be_array) {
-            if (at != nullptr) {
-                return at[index * step];
+            if (at == nullptr && single) {
+                at = &*single;
             }
         }
-        return plain();
+    }
+
+    T element(std::size_t index) const
+    {
+        if constexpr (std::is_same_v<T, double>) {
+            return at[index * step];
+        } else if constexpr (std::is_same_v<T, std::optional<double>>) {
+            return at == nullptr ? T{} : T{at[index * step]};
+        } else {
+            return plain();
+        }
     }
 };
 
@@ -186,6 +197,7 @@ struct Broadcast {
             }
         };
         (aim(std::get<I>(operands), I), ...);
+        (std::get<I>(operands).aim_at_single(), ...);
         std::size_t element = 0;
         try {
             if constexpr (std::is_same_v<Result, double>) {
@@ -308,7 +320,7 @@ template <class Way, class... Extra>
 void define(py::module_& module, const char* name, Way way, const char* text, Extra&&... extra)
 {
     std::vector<Parameter> parameters;
-    bool keyword_only = false;
+    [[maybe_unused]] bool keyword_only = false;
     (detail::gather(parameters, keyword_only, extra), ...);
     if (parameters.size() != Way::count) {
         throw std::logic_error(std::string(name) + ": parameters and arguments differ in number");

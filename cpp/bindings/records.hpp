@@ -12,6 +12,7 @@
 #include <utility>
 #include <vector>
 
+#include "arguments.hpp"
 #include "enginewright/record.hpp"
 
 /// Records and words in Python.
@@ -279,6 +280,25 @@ Rows<R> from_state(const py::tuple& state)
     }
     return self;
 }
+
+/// A single record that the user made, or got from another call.
+template <Record R>
+struct Argument<R> {
+    R value;
+    Argument(py::handle given, std::string_view name)
+    {
+        if (!py::isinstance<Rows<R>>(given)) {
+            const py::str wanted = py::type::of<Rows<R>>().attr("__name__");
+            refuse_type(name, "a " + std::string(wanted), given);
+        }
+        const auto& rows = given.cast<const Rows<R>&>();
+        if (!rows.single()) {
+            refuse_all(name, "be a single record, got " + std::to_string(rows.rows.size()));
+        }
+        value = rows.rows.front();
+    }
+    const R& get() const { return value; }
+};
 
 /// Binds a record: attributes, repr with units, `as_dict`, equality, hash, pickle, copy, columns.
 template <Record R>

@@ -1,9 +1,11 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "enginewright/measure.hpp"
 #include "enginewright/table.hpp"
@@ -86,5 +88,57 @@ std::span<const CheckInfo> checks();
 /// equally specific limits that differ, level not in (0.5, 1), threads below 0.
 table::Findings inspect(const table::ReadingsView& readings, const table::Limits& limits,
                         const table::Gauges& gauges = {}, const InspectOptions& options = {});
+
+/// A finding of the shop's own check. What it does not say follows from its readings.
+struct CustomFinding {
+    std::string check{};                          ///< the check's name: "shop.top_gap"
+    std::vector<std::int64_t> rows{};             ///< its readings; at least one
+    std::optional<double> value{};                ///< the figure, in `unit`
+    double uncertainty = 0;                       ///< standard
+    double freedom = measure::infinite_freedom;   ///< its degrees of freedom
+    std::optional<double> lower{}, upper{}, target{}, amount{};
+    std::string unit{}, amount_unit{}, quantity{}, kind{}, source{};
+    std::string next{}, reason{};                 ///< kept unless the figure is within
+    std::optional<Standing> verdict{};            ///< given: it stands as it is, with its reason
+};
+
+/// Adds the findings of custom checks to those of `inspect`: in each job behind the others.
+///
+/// Verdict, margin and probability come from `measure::decide`, as everywhere. Number, part,
+/// station and the like are those on which all readings of the finding agree.
+///
+/// findings  as `inspect` gave them for these readings
+/// readings  the same readings
+/// custom    in the order of the checks; within a check in the order in which they were made
+/// options   decision rule and level
+///
+/// Throws std::invalid_argument: a row that is not there, rows of two jobs, limits that cross.
+table::Findings join(table::Findings findings, const table::ReadingsView& readings,
+                     std::span<const CustomFinding> custom, const InspectOptions& options = {});
+
+/// Readings as values with their doubt, in the canonical unit and at 20 °C.
+///
+/// Readings of one gauge share its certificate, as in `inspect`; the shared table of sources keeps
+/// their names. Built once, asked many times; the readings, limits and gauges must outlive it.
+class Sizes {
+  public:
+    Sizes(const table::ReadingsView& readings, const table::Limits& limits,
+          const table::Gauges& gauges);
+    ~Sizes();
+    Sizes(const Sizes&) = delete;
+    Sizes& operator=(const Sizes&) = delete;
+
+    /// The reading in this row, counted from 0.
+    ///
+    /// Throws std::invalid_argument: no such row, no number written, a unit that does not suit.
+    measure::Quantity at(std::size_t row);
+
+    /// Canonical unit of the reading in this row; empty when no number is written.
+    std::string unit(std::size_t row) const;
+
+  private:
+    struct Inside;
+    std::unique_ptr<Inside> inside_;
+};
 
 }  // namespace enginewright::job

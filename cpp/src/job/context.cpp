@@ -176,17 +176,17 @@ void Context::know_gauges(const table::Gauges& gauges)
             }
         }
         if (info.card != nullptr) {
-            const auto& gauge = info.card->gauge;
-            measure::Sources sources;
+            const auto& own = info.card->gauge;
+            measure::Sources names;
             const double probe = 0.0;
             const auto reading
-                = measure::reading({&probe, 1}, &gauge, measure::ReadingOptions{}, sources);
-            info.correction = gauge.correction.value_or(0.0);
+                = measure::reading({&probe, 1}, &own, measure::ReadingOptions{}, names);
+            info.correction = own.correction.value_or(0.0);
             for (const auto& each : reading.size.contributions()) {
-                const bool unnamed = sources.is_unnamed(each.source);
-                info.doubts.push_back({.name = unnamed ? "" : sources.name(each.source),
+                const bool unnamed = names.is_unnamed(each.source);
+                info.doubts.push_back({.name = unnamed ? "" : names.name(each.source),
                                        .amount = each.amount,
-                                       .freedom = sources.degrees_of_freedom(each.source),
+                                       .freedom = names.degrees_of_freedom(each.source),
                                        .kind = measure::Sources::kind(each.source)});
             }
             if (!info.card->setting.empty() && info.card->setting_uncertainty > 0) {
@@ -196,15 +196,15 @@ void Context::know_gauges(const table::Gauges& gauges)
             std::vector<measure::Contribution> all;
             for (const auto& each : info.doubts) {
                 const auto id = each.name.empty()
-                                    ? sources.unnamed(each.freedom, each.kind)
-                                    : sources.named(each.name, each.freedom, each.kind);
+                                    ? names.unnamed(each.freedom, each.kind)
+                                    : names.named(each.name, each.freedom, each.kind);
                 all.push_back({id, each.amount});
             }
             std::sort(all.begin(), all.end(),
                       [](const auto& a, const auto& b) { return a.source < b.source; });
             const measure::Quantity one(0.0, all);
             info.uncertainty = one.standard_uncertainty();
-            info.freedom = one.degrees_of_freedom(sources);
+            info.freedom = one.degrees_of_freedom(names);
             info.coverage = measure::coverage_factor(info.freedom, options.level);
         }
         gauge.push_back(std::move(info));

@@ -83,6 +83,9 @@ class Inspector {
     /// job_rows  the job's rows in the readings, in order
     void inspect(std::span<const std::int64_t> job_rows, table::Findings& out);
 
+    /// One reading with its doubt; its sources are named in `sources`.
+    measure::Quantity quantity_of_row(std::size_t at, measure::Sources& sources);
+
   private:
     const Context& context_;
     std::vector<Row> rows_;
@@ -90,7 +93,8 @@ class Inspector {
     std::vector<Set> sets_;
     std::vector<Finding> findings_;
     std::vector<table::NotChecked> not_checked_;
-    std::unique_ptr<measure::Sources> sources_;
+    std::unique_ptr<measure::Sources> own_sources_;
+    measure::Sources* sources_ = nullptr;  ///< of the job under inspection
     std::vector<std::vector<std::uint64_t>> gauge_sources_;  ///< by gauge code, of this job
     struct Blocked {
         std::int32_t stage, feature, number, part, word;

@@ -50,7 +50,8 @@ Inspector::Inspector(const Context& the_context)
 
 void Inspector::inspect(std::span<const std::int64_t> job_rows, table::Findings& out)
 {
-    sources_ = std::make_unique<measure::Sources>();
+    own_sources_ = std::make_unique<measure::Sources>();
+    sources_ = own_sources_.get();
     gauge_sources_.assign(context_.gauge.size(), {});
     parts_.clear();
     sets_.clear();
@@ -68,6 +69,21 @@ void Inspector::inspect(std::span<const std::int64_t> job_rows, table::Findings&
     check_piston_clearance();
     check_ring_gaps();
     write_all(context_.readings.job.code(static_cast<std::size_t>(job_rows.front())), out);
+}
+
+measure::Quantity Inspector::quantity_of_row(std::size_t at, measure::Sources& sources)
+{
+    sources_ = &sources;
+    gauge_sources_.assign(context_.gauge.size(), {});
+    if (at >= context_.readings.rows) {
+        refuse("row", "a row of the readings", static_cast<double>(at));
+    }
+    Row row;
+    take_row(at, row);
+    if (!row.has_value) {
+        refuse_all("row", "hold a number, " + row_name(context_.readings, at) + " holds none");
+    }
+    return single_quantity(row);
 }
 
 void Inspector::take_rows(std::span<const std::int64_t> job_rows)

@@ -1,0 +1,35 @@
+"""Units: numbers with their unit at the door.
+
+A shop mixes mm, thou, tenths, cc, oz, lbf·ft and inches of water, and its exports mix decimal
+points and commas. What goes wrong here: 82,005 read as eighty-two thousand, "lb" taken as mass
+where the spring tester meant force, a bare number taken in the wrong unit. So nothing is guessed:
+what can be read in two ways is a `UnitError` that says how to settle it.
+"""
+
+from enginewright._core.units import (
+    Amount,
+    Header,
+    Unit,
+    UnitError,
+    canonical,
+    convert,
+    header,
+    parse,
+    show,
+    table,
+    unit,
+)
+
+__all__ = [
+    "Amount",
+    "Header",
+    "Unit",
+    "UnitError",
+    "canonical",
+    "convert",
+    "header",
+    "parse",
+    "show",
+    "table",
+    "unit",
+]
