@@ -173,12 +173,12 @@ def settle(saved, answers):
 
 
 def csv_text(sheet):
-    """Return one sheet as a spreadsheet saves it: every row as wide as the widest."""
+    """Return one sheet as a program saves a list: every row as wide as the widest."""
     width = max(len(row) for row in sheet.rows)
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\r\n")
     for row in sheet.rows:
-        cells = ["" if cell in ("<", "^") else cell for cell in row]
+        cells = [re.sub(r"^(\d{4})-(\d\d)-(\d\d)$", r"\3/\2/\1", cell) for cell in row]
         writer.writerow(cells + [""] * (width - len(cells)))
     return text.getvalue()
 
