@@ -61,7 +61,7 @@ class JobHead:
     customer: str = ""
     received: date | str | None = None
     promised: date | str | None = None
-    asked: str = ""
+    asked: tuple[str, ...] = ()
     found: tuple[str, ...] = ()
     done: tuple[str, ...] = ()
     signed_by: str = ""
@@ -75,7 +75,7 @@ class JobHead:
             "customer": self.customer,
             "received": _written(self.received),
             "promised": _written(self.promised),
-            "asked": self.asked,
+            "asked": list(self.asked),
             "found": list(self.found),
             "done": list(self.done),
             "signed_by": self.signed_by,
@@ -136,7 +136,7 @@ def head_from(given: Mapping[str, Any] | JobHead, place: str = "job head") -> Jo
         customer=_text("customer", given.get("customer"), faults),
         received=_date("received", given.get("received"), faults),
         promised=_date("promised", given.get("promised"), faults),
-        asked=_text("asked", given.get("asked"), faults),
+        asked=_sentences("asked", given.get("asked"), faults),
         found=_sentences("found", given.get("found"), faults),
         done=_sentences("done", given.get("done"), faults),
         signed_by=_text("signed_by", given.get("signed_by"), faults),

@@ -10,10 +10,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from enginewright._rows import WORST_FIRST, FindingRow
+from enginewright._rows import WORST_FIRST, FindingRow, ReadingRow
 from enginewright._words import Words
 
-__all__ = ["PLAN_CHECKS", "Line", "current", "is_plan", "lines", "part_name", "question"]
+__all__ = [
+    "PLAN_CHECKS",
+    "Line",
+    "current",
+    "is_plan",
+    "lines",
+    "part_name",
+    "question",
+    "stage_rank",
+]
 
 #: Checks whose finding is a plan for a whole set.
 PLAN_CHECKS = ("regrind", "rebore")
@@ -32,7 +41,9 @@ class Line:
         """The finding that decides: the worst verdict, the least margin."""
 
         def badness(row: FindingRow) -> tuple[int, float]:
-            rank = WORST_FIRST.index(row.verdict) if row.verdict in WORST_FIRST else len(WORST_FIRST)
+            rank = (
+                WORST_FIRST.index(row.verdict) if row.verdict in WORST_FIRST else len(WORST_FIRST)
+            )
             return rank, float("inf") if row.margin is None else row.margin
 
         return min(self.findings, key=badness)
@@ -61,8 +72,12 @@ class Line:
     @property
     def rank(self) -> int:
         """Order of its stage; a word that is no stage of machining stands for itself (-1)."""
-        stage = self.findings[0].stage
-        return STAGES.index(stage) if stage in STAGES else -1
+        return stage_rank(self.findings[0].stage)
+
+
+def stage_rank(stage: str) -> int:
+    """Give the order of a stage of machining, -1 for a word that is none."""
+    return STAGES.index(stage) if stage in STAGES else -1
 
 
 def lines(findings: Iterable[FindingRow]) -> tuple[Line, ...]:
@@ -108,7 +123,7 @@ def question(row: FindingRow, words: Words) -> str:
     return words.say("check", row.check)
 
 
-def part_name(row: FindingRow, words: Words, *, numbered: bool = True) -> str:
+def part_name(row: FindingRow | ReadingRow, words: Words, *, numbered: bool = True) -> str:
     """Name the part: "main journal 2", "cylinder 3, top ring", "valve 1, inlet"."""
     feature, part = words.say("feature", row.feature), words.say("part", row.part)
     if not numbered or row.number is None:

@@ -12,11 +12,13 @@ from enginewright._words import Words
 
 __all__ = [
     "Shown",
+    "as_written",
     "band",
     "change",
     "dimension_of",
     "figure",
     "inch_first",
+    "parts_of",
     "spread",
     "with_doubt",
 ]
@@ -28,6 +30,9 @@ INCH_FAMILY = frozenset(
     + ("US fl oz", "imp fl oz", "µin/(in·°F)", "1/°F", "lb/in³")
 )
 NOTHING = "–"
+#: No-break space.
+GLUE = "\u00a0"
+DOUBT, BAND = f"{{}} ±{GLUE}{{}}", f"{{}}{GLUE}– {{}}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +79,7 @@ def with_doubt(
     """Show a figure with its expanded uncertainty: "59.972 ± 0.004 mm"."""
     if uncertainty is None or uncertainty == 0:
         return figure(value, unit, inch=inch)
-    return _shown((value, uncertainty), unit, inch, "{} ± {}")
+    return _shown((value, uncertainty), unit, inch, DOUBT)
 
 
 def band(
@@ -89,7 +94,7 @@ def band(
         return _shown((lower,), unit, inch, words("numbers.at_least", value="{}"))
     if lower == upper:
         return _shown((lower,), unit, inch, "{}")
-    return _shown((lower, upper), unit, inch, "{} – {}")
+    return _shown((lower, upper), unit, inch, BAND)
 
 
 def spread(least: float | None, greatest: float | None, unit: str, *, inch: bool = False) -> Shown:
@@ -97,12 +102,33 @@ def spread(least: float | None, greatest: float | None, unit: str, *, inch: bool
     if least is None or greatest is None:
         return Shown(NOTHING)
     one, other = figure(least, unit, inch=inch), figure(greatest, unit, inch=inch)
-    return one if one.first == other.first else _shown((least, greatest), unit, inch, "{} – {}")
+    return one if one.first == other.first else _shown((least, greatest), unit, inch, BAND)
 
 
 def change(amount: float | None, unit: str, *, inch: bool = False) -> Shown:
     """Show an amount of metal without its sign: which way is said by the sentence beside it."""
     return figure(None if amount is None else abs(amount), unit, inch=inch)
+
+
+def parts_of(text: str) -> tuple[str, str]:
+    """Give the number and the unit of a figure shown: "0.050 mm" -> ("0.050", "mm")."""
+    number, _, unit = text.rpartition(GLUE)
+    return (number, unit) if number else (text, "")
+
+
+def as_written(value: float, unit: str) -> Shown:
+    """Show a reading in the unit it was written in, and beside it in the other family."""
+    from enginewright import units
+
+    known = units.unit(unit)
+    canonical = float(units.convert(value, unit))
+    metric, inch = (_one(canonical, known.dimension, system) for system in ("metric", "inch"))
+    own, other = (inch, metric) if inch_first(known.symbol) else (metric, inch)
+    number, shown_unit = parts_of(own)
+    # No digit that was written is lost: the usual decimals only where they say the same.
+    if shown_unit != known.symbol or float(number) != value:
+        own = f"{value:.12g}{GLUE}{known.symbol}".strip()
+    return Shown(own, "" if metric == inch else other)
 
 
 def _shown(values: tuple[float | None, ...], unit: str, inch: bool, form: str) -> Shown:
@@ -111,7 +137,7 @@ def _shown(values: tuple[float | None, ...], unit: str, inch: bool, form: str) -
     given = [value for value in values if value is not None]
     dimension = dimension_of(unit)
     if dimension is None:
-        texts = [f"{value:g} {unit}".strip() for value in given]
+        texts = [f"{value:g}{GLUE}{unit}".strip() for value in given]
         return Shown(_filled(form, texts))
     metric = _filled(form, [_one(value, dimension, "metric") for value in given])
     other = _filled(form, [_one(value, dimension, "inch") for value in given])
@@ -124,12 +150,13 @@ def _shown(values: tuple[float | None, ...], unit: str, inch: bool, form: str) -
 def _one(value: float, dimension: str, system: str) -> str:
     from enginewright import units
 
-    return str(units.show(value, dimension, system=system))
+    # The unit stays with its number at the end of a line.
+    return str(units.show(value, dimension, system=system)).replace(" ", GLUE)
 
 
 def _filled(form: str, texts: list[str]) -> str:
     """Put the texts into their places; a unit that both share is written once, at the end."""
-    parts = [text.rpartition(" ") for text in texts]
+    parts = [text.rpartition(GLUE) for text in texts]
     if len({unit for _, _, unit in parts}) == 1 and all(number for number, _, _ in parts):
         texts = [number for number, _, _ in parts[:-1]] + texts[-1:]
     for text in texts:

@@ -12,10 +12,12 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 __all__ = [
+    "AnyRow",
     "FindingRow",
     "NotCheckedRow",
     "ReadingRow",
     "column",
+    "column_letters",
     "finding_rows",
     "has_column",
     "not_checked_rows",
@@ -23,6 +25,8 @@ __all__ = [
     "worst",
 ]
 
+#: Columns by name, each a list.
+Columns = dict[str, list[Any]]
 #: From bad to good: a set is judged by its worst member.
 WORST_FIRST = ("outside", "unproven", "within", "unlimited")
 
@@ -87,6 +91,9 @@ class FindingRow:
     readings: tuple[int, ...]
 
 
+AnyRow = ReadingRow | FindingRow
+
+
 @dataclass(frozen=True, slots=True)
 class NotCheckedRow:
     """A check that did not run, and what the job would have needed for it."""
@@ -98,6 +105,8 @@ class NotCheckedRow:
 
 def has_column(table: Any, name: str) -> bool:
     """Say whether a table has a column of this name."""
+    if _are_rows(table):
+        return bool(table) and hasattr(table[0], name)
     try:
         table[name]
     except (KeyError, AttributeError, IndexError, TypeError, ValueError):
@@ -120,10 +129,12 @@ def column(table: Any, name: str) -> list[Any]:
 
 
 def reading_rows(readings: Any) -> tuple[ReadingRow, ...]:
-    """Give the readings as rows, in their order."""
-    words = {name: _texts(readings, name) for name in _READING_WORDS}
-    numbers = {name: _numbers(readings, name) for name in _READING_NUMBERS}
-    counts = {name: _counts(readings, name) for name in ("number", "repeat")}
+    """Give the readings as rows, in their order; rows are given back as they are."""
+    if _are_rows(readings):
+        return tuple(readings)
+    words: Columns = {name: _texts(readings, name) for name in _READING_WORDS}
+    numbers: Columns = {name: _numbers(readings, name) for name in _READING_NUMBERS}
+    counts: Columns = {name: _counts(readings, name) for name in ("number", "repeat")}
     dates = [_day(value) for value in column(readings, "date")]
     places = _places(readings)
     return tuple(
@@ -140,9 +151,11 @@ def reading_rows(readings: Any) -> tuple[ReadingRow, ...]:
 
 
 def finding_rows(findings: Any) -> tuple[FindingRow, ...]:
-    """Give the findings as rows, in their order."""
-    words = {name: _texts(findings, name) for name in _FINDING_WORDS}
-    numbers = {name: _numbers(findings, name) for name in _FINDING_NUMBERS}
+    """Give the findings as rows, in their order; rows are given back as they are."""
+    if _are_rows(findings):
+        return tuple(findings)
+    words: Columns = {name: _texts(findings, name) for name in _FINDING_WORDS}
+    numbers: Columns = {name: _numbers(findings, name) for name in _FINDING_NUMBERS}
     count = _counts(findings, "number")
     places = _places(findings)
     readings_of = getattr(findings, "readings_of", None)
@@ -180,6 +193,12 @@ _FINDING_NUMBERS = (
 )  # fmt: skip
 
 
+def _are_rows(table: Any) -> bool:
+    return isinstance(table, tuple) and all(
+        isinstance(row, (FindingRow, ReadingRow)) for row in table
+    )
+
+
 def _texts(table: Any, name: str) -> list[str]:
     return ["" if value is None else str(value) for value in column(table, name)]
 
@@ -196,12 +215,13 @@ def _places(table: Any) -> list[str]:
     sheets, files = _texts(table, "sheet"), _texts(table, "file")
     rows, columns = _counts(table, "row"), _counts(table, "column")
     return [
-        f"{sheet or file}!{_letters(number)}{row}" if row and number else (sheet or file)
+        f"{sheet or file}!{column_letters(number)}{row}" if row and number else (sheet or file)
         for sheet, file, row, number in zip(sheets, files, rows, columns, strict=True)
     ]
 
 
-def _letters(number: int) -> str:
+def column_letters(number: int) -> str:
+    """Give the letters of a sheet's column, counted from 1: 3 -> "C", 27 -> "AA"."""
     letters = ""
     while number > 0:
         number, left = divmod(number - 1, 26)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
-from enginewright._lines import lines
-from enginewright._rows import FindingRow, finding_rows, has_column, reading_rows
+from enginewright._lines import stage_rank
+from enginewright._rows import FindingRow, ReadingRow, finding_rows, has_column, reading_rows
 
-__all__ = ["Size", "grids", "in_order", "sizes"]
+__all__ = ["Size", "in_order", "sizes"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,65 +24,76 @@ class Size:
     limit: float | None
 
 
-def sizes(table: Any, feature: str, part: str = "") -> tuple[Size, ...]:
+def sizes(
+    table: Any, feature: str, part: str = "", readings: Any = None, rows: Iterable[int] = ()
+) -> tuple[Size, ...]:
     """Give the diameters of a feature, those of its latest stage.
 
-    Findings give the size at 20 °C with the gauge's correction; bare readings are taken as written.
-    """
-    if has_column(table, "check"):
-        found = [
-            row
-            for row in finding_rows(table)
-            if row.check == "limits" and row.value is not None and row.quantity == "diameter"
-            if row.feature == feature and row.part == part
-        ]
-        return tuple(_of_finding(row) for row in _latest(found))
-    from enginewright import units
+    A finding "limits" gives the size at 20 °C with the gauge's correction, and its verdict; what
+    has none is taken from the readings as written.
 
+    table     `Findings` or `Readings`
+    feature   "bore", "main journal"
+    part      subdivision of it
+    readings  the readings that findings stand on
+    rows      only these rows of the readings; empty: all
+    """
+    if not has_column(table, "check"):
+        return tuple(_written(_of_feature(reading_rows(table), feature, part)))
+    found = [
+        row
+        for row in finding_rows(table)
+        if row.check == "limits" and row.value is not None and row.quantity == "diameter"
+        if row.feature == feature and row.part == part
+    ]
+    if readings is None:
+        return tuple(_judged(row) for row in _latest(found))
+    known = {row.readings[0]: row for row in found if len(row.readings) == 1}
+    wanted = frozenset(rows)
+    written = _of_feature(reading_rows(readings), feature, part)
     return tuple(
-        Size(
-            row.number or 1,
-            row.station,
-            row.axis,
-            float(units.convert(row.value, row.unit)),
-            "unlimited",
-            None,
-        )
-        for row in reading_rows(table)
-        if row.feature == feature and row.part == part and row.quantity == "diameter"
-        if row.value is not None
+        _judged(known[row.index]) if row.index in known else size
+        for row, size in zip(written, _written(written), strict=True)
+        if not wanted or row.index in wanted
     )
 
 
-def _of_finding(row: FindingRow) -> Size:
+def _of_feature(rows: Iterable[ReadingRow], feature: str, part: str) -> list[ReadingRow]:
+    return _latest(
+        [
+            row
+            for row in rows
+            if row.feature == feature and row.part == part and row.quantity == "diameter"
+            if row.value is not None
+        ]
+    )
+
+
+def _written(rows: Iterable[ReadingRow]) -> list[Size]:
+    from enginewright import units
+
+    return [
+        Size(
+            row.number or 1, row.station, row.axis, float(units.convert(row.value, row.unit)),
+            "unlimited", None,
+        )
+        for row in rows
+    ]  # fmt: skip
+
+
+def _judged(row: FindingRow) -> Size:
     assert row.value is not None
     return Size(row.number or 1, row.station, row.axis, row.value, row.verdict, row.upper)
 
 
-def _latest(found: list[FindingRow]) -> list[FindingRow]:
-    ranks = {line.findings[0].stage: line.rank for line in lines(found)}
-    latest = max(ranks.values(), default=-1)
-    return [row for row in found if ranks[row.stage] == latest]
+Row = TypeVar("Row", FindingRow, ReadingRow)
+
+
+def _latest(found: list[Row]) -> list[Row]:
+    latest = max((stage_rank(row.stage) for row in found), default=-1)
+    return [row for row in found if stage_rank(row.stage) == latest]
 
 
 def in_order(words: Iterable[str]) -> tuple[str, ...]:
     """Give different words in the order they first came."""
     return tuple(dict.fromkeys(words))
-
-
-def grids(found: Iterable[Size]) -> dict[int, list[list[float]]] | None:
-    """Give stations x directions of each part; None when a place is missing or read twice.
-
-    A plan that stands on a hole in the grid would be a guess.
-    """
-    found = tuple(found)
-    whole: dict[int, list[list[float]]] = {}
-    for number in sorted({size.number for size in found}):
-        own = [size for size in found if size.number == number]
-        stations = in_order(size.station for size in own)
-        axes = in_order(size.axis for size in own)
-        at = {(size.station, size.axis): size.value for size in own}
-        if len(at) != len(own) or len(at) != len(stations) * len(axes):
-            return None
-        whole[number] = [[at[station, axis] for axis in axes] for station in stations]
-    return whole or None

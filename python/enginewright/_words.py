@@ -89,16 +89,14 @@ def load(words: str | Path | Mapping[str, Any] | Words = "en") -> Words:
 @lru_cache(maxsize=8)
 def _shipped(language: str) -> Words:
     folder = resources.files("enginewright") / "templates"
-    there = sorted(
-        name[1] for file in folder.iterdir() if (name := re.fullmatch(r"words\.(.+)\.toml", file.name))
-    )
+    found = (re.fullmatch(r"words\.(.+)\.toml", file.name) for file in folder.iterdir())
+    there = sorted(name[1] for name in found if name)
     if language not in there:
-        raise ValueError(
-            f"words must be one of {', '.join(there)}, or the path of a words file; got {language!r}"
-        )
-    name = f"words.{language}.toml"
-    texts = tomllib.loads((folder / name).read_text(encoding="utf-8"))
-    return Words(texts, name) if language == "en" else _checked(texts, name)
+        known = ", ".join(there)
+        raise ValueError(f"words must be one of {known}, or the path of a file; got {language!r}")
+    file = f"words.{language}.toml"
+    texts = tomllib.loads((folder / file).read_text(encoding="utf-8"))
+    return Words(texts, file) if language == "en" else _checked(texts, file)
 
 
 def _checked(texts: Mapping[str, Any], name: str) -> Words:

@@ -14,6 +14,7 @@ from enginewright.plots._canvas import Picture
 from enginewright.plots._gap_ladder import ring_gaps
 from enginewright.plots._journal_ladder import undersizes
 from enginewright.plots._letters import drawable
+from enginewright.plots._svg import svg_text
 from enginewright.plots._verdict_strip import verdicts
 
-__all__ = ["Picture", "drawable", "ring_gaps", "undersizes", "verdicts", "wear_map"]
+__all__ = ["Picture", "drawable", "ring_gaps", "svg_text", "undersizes", "verdicts", "wear_map"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from enginewright._numbers import figure
+from enginewright._numbers import figure, parts_of
 from enginewright._rows import finding_rows, has_column
 from enginewright._sizes import Size, in_order, sizes
 from enginewright._words import Words, load
@@ -22,6 +22,7 @@ FILL = 0.36
 
 def wear_map(
     table: Any,
+    readings: Any = None,
     *,
     original: float | None = None,
     limit: float | None = None,
@@ -37,6 +38,7 @@ def wear_map(
     shape on the page: widest under the top ring, barrelled, or worn on the thrust side alone.
 
     table     `Findings`, or `Readings` as written
+    readings  the readings that findings stand on, for sizes that no finding judges by themselves
     original  diameter as made, mm; None: taken from the wear findings, else the least reading
     limit     greatest diameter allowed, mm; None: taken from the findings
     feature   "bore" or "liner"
@@ -57,7 +59,7 @@ def wear_map(
     Source: workshop practice (stations from the top, two directions); this library's own drawing.
     """
     say = load(words)
-    found = sizes(table, feature)
+    found = sizes(table, feature, readings=readings)
     if not found:
         raise ValueError(f"the table must hold at least one diameter of a {feature}, got none")
     made = original if original is not None else _original(table, feature, found)
@@ -68,7 +70,7 @@ def wear_map(
     stations = in_order(size.station for size in found)
     row_height = HEAD + STATION * len(stations) + FOOT
     rows = -(-len(numbers) // a_row)
-    canvas = Canvas(name, rows * row_height + 6.5)
+    canvas = Canvas(name, rows * row_height + 5.5)
     greatest = max(size.value for size in found) - base
     reach = max(greatest, (edge - base) if edge is not None else 0.0, 1e-4)
     panel = (WIDTH - NAMES) / a_row
@@ -144,7 +146,7 @@ def _cylinder(
             canvas.line((at, at), (first, last), width=1.0, dashes=(1.2, 0.9))
         for y, size in places:
             canvas.verdict(wall + (size.value - base) * scale, y, size.verdict)
-            text = figure(size.value - base, "mm", inch=inch).first.rpartition(" ")[0]
+            text = parts_of(figure(size.value - base, "mm", inch=inch).first)[0]
             end = wall + strip - 1.2
             canvas.text(end, y, text, size=SMALL, bold=size is largest, align="right")
 
@@ -185,7 +187,7 @@ def _legend(
             canvas.verdict(x, y, verdict)
             word = say.say("verdict", verdict)
             x += 2.6 + canvas.text(x + 2.6, y, word, size=SMALL, colour=QUIET) + 5
-    unit = figure(0.5, "mm", inch=inch).first.rpartition(" ")[2]
+    unit = parts_of(figure(0.5, "mm", inch=inch).first)[1]
     text = say("figures.wear_map.largest", unit=unit)
     canvas.text(x, y, text, size=SMALL, colour=QUIET, room=WIDTH - x)
 

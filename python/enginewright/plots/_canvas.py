@@ -11,16 +11,19 @@ from functools import lru_cache
 from math import cos, pi, sin
 from typing import Any
 
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
 from matplotlib.lines import Line2D
-from matplotlib.patches import Polygon, Rectangle
+from matplotlib.patches import PathPatch, Polygon, Rectangle
+from matplotlib.path import Path
 from matplotlib.textpath import TextToPath
 
 from enginewright.plots._letters import drawable
 from enginewright.plots._palette import INK, PAPER, RULE, mark
+from enginewright.plots._svg import svg_text
 
 __all__ = ["WIDTH", "Canvas", "Picture"]
 
@@ -30,6 +33,8 @@ FAMILY = "DejaVu Sans"
 #: Size of small and of ordinary letters, points: read at arm's length.
 SMALL, NORMAL, LARGE = 7.5, 8.5, 10.0
 MM = 25.4
+#: Distance between the lines of a hatching, mm.
+HATCH = 1.3
 
 
 class Picture(Figure):
@@ -44,9 +49,7 @@ class Picture(Figure):
 
     def to_svg(self) -> str:
         """Give the figure as SVG text: letters as outlines, the same bytes for the same figure."""
-        from enginewright.plots._svg import to_svg
-
-        return to_svg(self)
+        return svg_text(self, self.name, self.title, self.description)
 
     def _repr_svg_(self) -> str:
         return self.to_svg()
@@ -57,9 +60,8 @@ class Canvas:
 
     def __init__(self, name: str, height: float, width: float = WIDTH) -> None:
         self.height, self.width = height, width
-        self.picture = Picture(
-            figsize=(width / MM, height / MM), dpi=144, facecolor=PAPER, layout="none"
-        )
+        self.picture = Picture(figsize=(width / MM, height / MM), dpi=144, facecolor=PAPER)
+        self.picture.set_layout_engine("none")
         self.picture.name = name
         FigureCanvasAgg(self.picture)
         self.axes: Axes = self.picture.add_axes((0.0, 0.0, 1.0, 1.0))
@@ -91,7 +93,8 @@ class Canvas:
             "va": "center_baseline",
             "parse_math": False,
         }
-        self.axes.text(x, y, text, zorder=self._above(), **properties)
+        written = self.axes.text(x, y, text, zorder=self._above(), usetex=False, **properties)
+        _as_drawn(written)
         return text_width(text, size, bold)
 
     def line(
@@ -109,7 +112,7 @@ class Canvas:
             solid_capstyle="butt", dash_capstyle="butt", solid_joinstyle="miter", antialiased=True,
             linestyle="-" if dashes is None else (0.0, tuple(d * 72 / MM / width for d in dashes)),
         )  # fmt: skip
-        self.axes.add_line(drawn)
+        self._put(drawn)
 
     def box(
         self,
@@ -123,7 +126,7 @@ class Canvas:
         edge_width: float = 0.8,
     ) -> None:
         """Draw a rectangle."""
-        self.axes.add_patch(
+        self._put(
             Rectangle(
                 (left, top), width, height, facecolor=fill or "none", edgecolor=edge or "none",
                 linewidth=edge_width if edge else 0, zorder=self._above(), antialiased=True,
@@ -139,7 +142,7 @@ class Canvas:
         edge_width: float = 0.8,
     ) -> None:
         """Draw a closed shape."""
-        self.axes.add_patch(
+        self._put(
             Polygon(
                 list(points), closed=True, facecolor=fill or "none", edgecolor=edge or "none",
                 linewidth=edge_width if edge else 0, zorder=self._above(), antialiased=True,
@@ -151,25 +154,28 @@ class Canvas:
         self, x: float, y: float, radius: float, *, fill: str | None, edge: str, width: float = 1.3
     ) -> None:
         """Draw a disc, or a ring when `fill` is the paper."""
-        points = [
-            (x + radius * cos(k * pi / 16), y + radius * sin(k * pi / 16)) for k in range(32)
-        ]
+        points = [(x + radius * cos(k * pi / 16), y + radius * sin(k * pi / 16)) for k in range(32)]
         self.shape(points, fill=fill, edge=edge, edge_width=width)
 
     def hatch(self, left: float, top: float, width: float, height: float, colour: str) -> None:
         """Hatch a rectangle with slanting lines, each ending on its edges."""
-        step = 1.3
+        points: list[tuple[float, float]] = []
         start = -height
         while start < width:
             # The line x = start + t, y = top + height - t for t in 0..height, cut to the box.
             first, last = max(0.0, -start), min(height, width - start)
             if last > first:
-                self.line(
-                    (left + start + first, left + start + last),
-                    (top + height - first, top + height - last),
-                    colour=colour, width=0.7,
-                )  # fmt: skip
-            start += step
+                points += [(left + start + t, top + height - t) for t in (first, last)]
+            start += HATCH
+        # One path for all of them: a figure of many lines is slow to write and to open.
+        codes = [Path.MOVETO, Path.LINETO] * (len(points) // 2)
+        if points:
+            self._put(
+                PathPatch(
+                    Path(points, codes), facecolor="none", edgecolor=colour, linewidth=0.7,
+                    capstyle="butt", antialiased=True, zorder=self._above(),
+                )
+            )  # fmt: skip
 
     def verdict(self, x: float, y: float, verdict: str) -> None:
         """Draw the mark of a verdict: disc, diamond, open ring or bar."""
@@ -195,10 +201,22 @@ class Canvas:
         self.picture.description = description
         return self.picture
 
+    def _put(self, artist: Artist) -> None:
+        # The board's limits stand: no artist need be asked how far it reaches, none is cut.
+        artist.set_clip_on(False)
+        _as_drawn(artist)
+        self.axes.add_artist(artist)
+
     def _above(self) -> float:
         # Everything lies over what was drawn before it, whatever kind of artist it is.
         self._layer += 0.001
         return self._layer
+
+
+def _as_drawn(artist: Artist) -> None:
+    """Undo what a user's settings do to every artist that is made: shaky lines, shadows."""
+    artist.set_sketch_params(None)
+    artist.set_path_effects([])
 
 
 @lru_cache(maxsize=4096)

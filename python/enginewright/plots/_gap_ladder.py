@@ -75,7 +75,7 @@ def ring_gaps(
         ends += [rung.upper or 0.0]
     scale = (RIGHT - LEFT) / (max(ends) * 1.06 - min(ends) or 1.0)
     zero = LEFT - min(ends) * scale
-    height = sum(HEAD + RUNG * len(ladder) + GAP for ladder in ladders.values()) + 10.0
+    height = sum(HEAD + RUNG * len(ladder) + GAP for ladder in ladders.values()) + 5.5
     canvas = Canvas(name, height)
     top = 0.5
     for part, ladder in ladders.items():

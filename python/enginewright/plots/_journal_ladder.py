@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from enginewright._numbers import figure
+from enginewright._numbers import figure, parts_of
+from enginewright._rows import has_column
 from enginewright._sizes import Size, sizes
 from enginewright._words import Words, load
 from enginewright.plots._canvas import SMALL, WIDTH, Canvas, Picture
@@ -67,7 +68,7 @@ def undersizes(
     cleanup = {} if plan is None else dict(zip(numbers, plan.cleanup_diameters, strict=False))
     governing = None if plan is None else numbers[int(plan.governing)]
     scale = _Scale([size.value for size in found] + list(cleanup.values()), bands)
-    canvas = Canvas(name, HEAD + ROW * len(numbers) + 12.5)
+    canvas = Canvas(name, HEAD + ROW * len(numbers) + 9.0)
     bottom = HEAD + ROW * len(numbers)
     for step, lower, upper in bands:
         _band(canvas, scale, step, lower, upper, bottom, step == chosen, say, inch)
@@ -83,10 +84,10 @@ def undersizes(
 
 
 def _found(readings: Any, feature: str) -> tuple[Size, ...]:
-    if hasattr(readings, "columns") or not isinstance(readings, (list, tuple)):
-        is_array = hasattr(readings, "ndim") and not hasattr(readings, "columns")
-        if not is_array:
-            return sizes(readings, feature)
+    if isinstance(readings, (list, tuple)) and readings and isinstance(readings[0], Size):
+        return tuple(readings)
+    if has_column(readings, "feature"):
+        return sizes(readings, feature)
     return tuple(
         Size(i + 1, f"{k + 1}", f"{m + 1}", float(value), "unlimited", None)
         for i, grid in enumerate(readings)
@@ -112,7 +113,9 @@ def _bands(
 class _Scale:
     """Places across the page: large on the left, small on the right."""
 
-    def __init__(self, values: Sequence[float], bands: Sequence[tuple[float, float, float]]) -> None:
+    def __init__(
+        self, values: Sequence[float], bands: Sequence[tuple[float, float, float]]
+    ) -> None:
         ends = list(values) + [end for _, low, high in bands for end in (low, high)]
         least, greatest = min(ends), max(ends)
         spare = 0.04 * (greatest - least) or 0.005
@@ -146,7 +149,7 @@ def _band(
     middle = min(max(middle, half), WIDTH - half)
     canvas.text(middle, 3.0, text, align="center", bold=chosen, size=SMALL)
     sizes_text = " – ".join(
-        figure(size, "mm", inch=inch).first.rpartition(" ")[0] for size in (lower, upper)
+        parts_of(figure(size, "mm", inch=inch).first)[0] for size in (lower, upper)
     )
     canvas.text(middle, 7.6, sizes_text, align="center", bold=chosen, size=SMALL, colour=QUIET)
 

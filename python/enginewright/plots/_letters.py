@@ -33,10 +33,10 @@ def _known() -> frozenset[int]:
 
 
 def drawable(text: str) -> str:
-    """Spell out letters that the fonts lack: a name never loses a letter without a trace.
+    r"""Spell out letters that the fonts lack: a name never loses a letter without a trace.
 
     >>> from enginewright.plots import drawable
-    >>> drawable("bore 1 \\u4e2d")
+    >>> drawable("bore 1 \u4e2d")
     'bore 1 [U+4E2D]'
     """
     if text.isascii():

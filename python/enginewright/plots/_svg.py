@@ -10,13 +10,13 @@ from __future__ import annotations
 import io
 import re
 import threading
+from typing import Any
 from xml.etree import ElementTree
 
 import matplotlib
+from matplotlib.figure import Figure
 
-from enginewright.plots._canvas import Picture
-
-__all__ = ["to_svg"]
+__all__ = ["svg_text"]
 
 SVG = "http://www.w3.org/2000/svg"
 LINK = "http://www.w3.org/1999/xlink"
@@ -29,27 +29,30 @@ ROOT_STYLE = {"stroke-linejoin": "round", "stroke-linecap": "butt"}
 _borrowing = threading.Lock()
 
 
-def to_svg(picture: Picture) -> str:
-    """Give a picture as SVG text.
+def svg_text(figure: Figure, name: str, title: str, description: str) -> str:
+    """Give a figure as SVG text.
 
-    picture  a figure of `ew.plots`; its name goes into every id
+    figure       any matplotlib figure
+    name         goes into every id: two figures of one page have different names
+    title        what it is called
+    description  what it shows, for those who cannot see it
 
-    >>> from enginewright.plots._canvas import Canvas
-    >>> to_svg(Canvas("blank", height=20).done("Blank", "nothing")).startswith("<svg")
+    >>> from matplotlib.figure import Figure
+    >>> svg_text(Figure(figsize=(1, 1)), "blank", "Blank", "nothing").startswith("<svg")
     True
     """
     drawn = io.StringIO()
-    settings = {"svg.fonttype": "path", "svg.hashsalt": f"enginewright {picture.name}"}
+    settings: dict[Any, Any] = {"svg.fonttype": "path", "svg.hashsalt": f"enginewright {name}"}
     with _borrowing, matplotlib.rc_context(settings):
-        picture.savefig(
+        figure.savefig(
             drawn, format="svg", metadata={"Date": None, "Creator": None}, transparent=False,
-            facecolor=picture.get_facecolor(), edgecolor="none", bbox_inches=None,
+            facecolor=figure.get_facecolor(), edgecolor="none", bbox_inches=None,
         )  # fmt: skip
     root = ElementTree.fromstring(drawn.getvalue())
     _strip(root)
-    name = re.sub(r"[^a-z0-9]+", "-", picture.name.lower()).strip("-") or "picture"
-    _own_ids(root, name)
-    _describe(root, name, picture)
+    prefix = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "figure"
+    _own_ids(root, prefix)
+    _describe(root, prefix, title, description)
     return ElementTree.tostring(root, encoding="unicode")
 
 
@@ -73,12 +76,10 @@ def _own_ids(root: ElementTree.Element, name: str) -> None:
                 element.set(key, WITHIN_URL.sub(rf"url(#{name}-\1)", value))
 
 
-def _describe(root: ElementTree.Element, name: str, picture: Picture) -> None:
-    title = ElementTree.Element(f"{{{SVG}}}title", {"id": f"{name}-title"})
-    title.text = picture.title
-    description = ElementTree.Element(f"{{{SVG}}}desc", {"id": f"{name}-desc"})
-    description.text = picture.description
-    root.insert(0, title)
-    root.insert(1, description)
+def _describe(root: ElementTree.Element, prefix: str, title: str, description: str) -> None:
+    for place, (tag, text) in enumerate((("title", title), ("desc", description))):
+        element = ElementTree.Element(f"{{{SVG}}}{tag}", {"id": f"{prefix}-{tag}"})
+        element.text = text
+        root.insert(place, element)
     root.set("role", "img")
-    root.set("aria-labelledby", f"{name}-title {name}-desc")
+    root.set("aria-labelledby", f"{prefix}-title {prefix}-desc")

@@ -41,7 +41,7 @@ def verdicts(
     is hatched; the mark is the worst reading, its bar the expanded uncertainty. A value that would
     leave the strip stands at its edge with an arrow.
 
-    findings  a `Findings` table, or anything with its columns; findings without a limit are left out
+    findings  a `Findings` table, or anything with its columns; what has no limit is left out
     rule      decision rule that the findings were judged by
     level     level of their uncertainty
     most      how many parts at most: the worst and nearest to a limit are kept
@@ -65,8 +65,8 @@ def verdicts(
     ]
     shown = _nearest(judged, most)
     blocks = _blocks(shown)
-    height = sum(HEADER + LANE * len(block) + GAP for block in blocks) + 13.0
-    canvas = Canvas(name, max(height, 20.0))
+    height = sum(HEADER + LANE * len(block) + GAP for block in blocks) + 5.5
+    canvas = Canvas(name, height)
     top = 1.0
     for block in blocks:
         top = _block(canvas, top, block, say, rule, level, inch)
@@ -127,11 +127,11 @@ def _tolerance(block: Sequence[Line]) -> tuple[float, float]:
     doubt = max((line.worst.uncertainty or 0.0) for line in block)
     sign = 1.0 if row.upper is not None else -1.0
     inside = max(max(sign * (limit - value) for value in values), 2 * doubt, 1e-6)
-    if row.upper is not None and 0 < limit <= 3 * inside and min(values) >= 0:
+    beyond = max(max(sign * (value - limit) for value in values), 0.0) / BEYOND
+    if row.upper is not None and 0 < limit <= 4 * max(inside, beyond) and min(values) >= 0:
         inside = limit
-    # Readings far out squeeze the scale, though never to less than a third of it.
-    beyond = max(sign * (value - limit) for value in values) / BEYOND
-    reach = max(inside, min(beyond, 3 * inside))
+    # Readings far out squeeze the scale, though never to nothing.
+    reach = max(inside, min(beyond, 12 * inside))
     return (limit - reach, reach) if row.upper is not None else (limit, reach)
 
 
@@ -182,9 +182,7 @@ def _zones(
         canvas.hatch(end, top, doubt - end, height, GUARD)
 
 
-def _acceptance(
-    row: FindingRow, rule: str, level: float
-) -> tuple[float | None, float | None]:
+def _acceptance(row: FindingRow, rule: str, level: float) -> tuple[float | None, float | None]:
     """Give the ends of the accepted zone, as `measure.check` draws them for this uncertainty."""
     if not row.uncertainty:
         return row.lower, row.upper
@@ -214,7 +212,9 @@ def _lane(canvas: Canvas, y: float, line: Line, scale: _Scale, say: Words, inch:
         _at_the_edge(canvas, y, line.verdict, left=place < LEFT + 1.5)
     text = with_doubt(row.value, row.uncertainty, row.unit, inch=inch).first
     sign = MARKS[line.verdict].sign if line.verdict in MARKS else ""
-    canvas.text(FIGURES - 2.5, y, sign, bold=True, align="center", colour=MARKS[line.verdict].colour)
+    canvas.text(
+        FIGURES - 2.5, y, sign, bold=True, align="center", colour=MARKS[line.verdict].colour
+    )
     canvas.text(
         FIGURES + 1, y, text, size=SMALL, bold=line.verdict == "outside", room=WIDTH - FIGURES - 1
     )

@@ -1,0 +1,54 @@
+"""Which bench a part belongs to, and which machine puts it right."""
+
+from __future__ import annotations
+
+from enginewright._rows import FindingRow
+
+__all__ = ["BENCHES", "MACHINES", "bench_of", "machine_of", "CAUTIONS_AT"]
+
+#: Benches in the order of a paper, with the features that are measured there.
+BENCHES = {
+    "journals": (
+        "main journal", "big-end journal", "crankshaft", "main bearing", "big-end bearing",
+        "thrust washer",
+    ),
+    "cylinders": ("bore", "liner", "block deck", "piston"),
+    "rings": ("ring",),
+    "matching": ("rod", "small end", "pin"),
+    "balance": ("flywheel", "clutch", "pulley", "rotor"),
+    "cams": ("camshaft", "cam", "timing gear"),
+    "valves": (
+        "valve", "valve guide", "valve seat", "valve spring", "tappet", "pushrod", "rocker",
+    ),
+    "compression": ("head face", "chamber", "gasket", "plug"),
+    "fasteners": ("bolt",),
+    "other": (),
+}  # fmt: skip
+_BENCH = {feature: bench for bench, features in BENCHES.items() for feature in features}
+
+#: Machines in the order of a work list.
+MACHINES = ("grinder", "boring", "balancer", "head", "fitting")
+_OF_CHECK = {
+    "regrind": "grinder", "rebore": "boring", "ring gap": "fitting", "second ring": "fitting",
+    "bearing clearance": "fitting", "piston clearance": "fitting", "shell choice": "fitting",
+    "end float": "fitting", "mass match": "balancer", "balance": "balancer",
+}  # fmt: skip
+_OF_FEATURE = {
+    "main journal": "grinder", "big-end journal": "grinder", "crankshaft": "grinder",
+    "bore": "boring", "liner": "boring", "block deck": "boring",
+}  # fmt: skip
+_OF_BENCH = {"balance": "balancer", "cams": "head", "valves": "head", "compression": "head"}
+
+#: The machine beside which a bench's cautions are printed.
+CAUTIONS_AT = {"grinder": "journals", "boring": "cylinders", "fitting": "rings"}
+
+
+def bench_of(feature: str) -> str:
+    """Give the bench at which a feature is measured; a shop's own word is "other"."""
+    return _BENCH.get(feature, "other")
+
+
+def machine_of(row: FindingRow) -> str:
+    """Give the machine that does what a finding asks for."""
+    by_part = _OF_FEATURE.get(row.feature) or _OF_BENCH.get(bench_of(row.feature))
+    return _OF_CHECK.get(row.check) or by_part or "fitting"

@@ -1,0 +1,132 @@
+"""The build sheet: what was found, what was done, what was made, and who stands for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from enginewright._lines import Line, is_plan
+from enginewright.report import sections
+from enginewright.report.benches import BENCHES, bench_of
+from enginewright.report.blocks import Block, Cell, Column, Heading, Points, SignOff, Table
+from enginewright.report.desk import NOTHING, Desk
+from enginewright.report.drawings import drawings
+
+__all__ = ["build_paper"]
+
+#: Quantities that are a room between two parts.
+ROOM = ("clearance", "gap", "end float")
+
+
+def build_paper(desk: Desk) -> Iterator[Block]:
+    """Give the blocks of the build sheet."""
+    say, job = desk.say, desk.facts.head
+    made = [line for line in desk.now if not is_plan(line.worst)]
+    left = sections.still_open(made)
+    yield from sections.head(desk)
+    yield from sections.outcome(desk, _outcome(desk, left))
+    for key, sentences in (("found", job.found), ("done", job.done)):
+        if sentences:
+            yield Heading(say(f"build.{key}"))
+            yield Points(sentences)
+    if left:
+        yield Heading(say("build.open"))
+        yield from sections.caution(desk, "measure")
+        yield _open(desk, left)
+    rooms = [line for line in made if line.worst.quantity in ROOM]
+    torques = [line for line in made if line.worst.quantity == "torque"]
+    apart = {id(line) for line in (*rooms, *torques)}
+    sizes = [line for line in made if id(line) not in apart]
+    yield from _section(desk, "build.sizes", sizes)
+    yield from _section(desk, "build.clearances", rooms, pictures="rings")
+    yield from _section(desk, "build.torques", torques, pictures="")
+    cautions = [
+        block for bench in ("measure", *sections.benches_used(desk))
+        if not (bench == "measure" and left)
+        for block in sections.caution(desk, bench)
+    ]  # fmt: skip
+    if cautions:
+        yield Heading(say("cautions.title"))
+        yield from cautions
+    yield from sections.foot(desk)
+    yield Heading(say("sign.title"))
+    places = (
+        (say("sign.name"), job.signed_by), (say("sign.signature"), ""), (say("sign.date"), ""),
+    )  # fmt: skip
+    yield SignOff(say("sign.text"), places)
+
+
+def _outcome(desk: Desk, left: Sequence[Line]) -> str:
+    if not left:
+        judged = any(line.verdict == "within" for line in desk.now)
+        return desk.say("outcome.all_within" if judged else "outcome.none_judged")
+    return desk.say("outcome.not_ready", count=len(left))
+
+
+def _open(desk: Desk, left: Sequence[Line]) -> Table:
+    say = desk.say
+    columns = (
+        Column(say("columns.part"), 2.6), Column(say("columns.read"), 2.2),
+        Column(say("columns.limits"), 2.4), Column(say("columns.verdict"), 1.7),
+        Column(say("columns.settle"), 4.0),
+    )  # fmt: skip
+    rows = tuple(
+        (
+            Cell(desk.part(row), desk.asked(row), strong=True), desk.value(line),
+            desk.limits(row), desk.verdict(line.verdict), Cell(row.next or row.reason or NOTHING),
+        )
+        for line in left
+        for row in (line.worst,)
+    )  # fmt: skip
+    return Table(columns, rows, style="results")
+
+
+def _section(
+    desk: Desk, title: str, found: Sequence[Line], pictures: str | None = None
+) -> Iterator[Block]:
+    if not found:
+        return
+    yield Heading(desk.say(title))
+    for bench in BENCHES:
+        own = [line for line in found if bench_of(line.worst.feature) == bench]
+        if not own:
+            continue
+        yield Heading(desk.say(f"benches.{bench}"), 3)
+        if pictures is None and bench != "rings" or pictures == bench:
+            yield from drawings(desk, bench)
+        yield _made(desk, own)
+
+
+def _made(desk: Desk, found: Sequence[Line]) -> Table:
+    """Give sizes as made beside those found: what the customer paid for, in two columns."""
+    say = desk.say
+    earlier: dict[object, Line] = {}
+    for line in sorted(desk.before, key=lambda line: line.rank):
+        earlier.setdefault(_same_place(line), line)
+    shown = [earlier.get(_same_place(line)) for line in found]
+    columns = [
+        Column(say("columns.part"), 2.0), Column(say("columns.asked"), 1.3),
+        Column(say("columns.as_found"), 2.6), Column(say("columns.as_made"), 2.7),
+        Column(desk.doubt_title(), 1.4), Column(say("columns.limits"), 2.6),
+        Column(say("columns.verdict"), 1.7),
+    ]  # fmt: skip
+    rows = [
+        [
+            Cell(desk.part(line.worst)), Cell(desk.asked(line.worst)),
+            Cell(NOTHING) if old is None else _light(desk.value(old)), desk.value(line),
+            desk.doubt(line.worst), desk.limits(line.worst), desk.verdict(line.verdict),
+        ]
+        for line, old in zip(found, shown, strict=True)
+    ]  # fmt: skip
+    if not any(shown):
+        columns.pop(2)
+        for row in rows:
+            row.pop(2)
+    return Table(tuple(columns), tuple(map(tuple, rows)), style="results")
+
+
+def _same_place(line: Line) -> object:
+    return line.key
+
+
+def _light(cell: Cell) -> Cell:
+    return Cell(cell.text, cell.under)

@@ -1,0 +1,88 @@
+"""The figures of a paper: which bench shows what."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
+
+from enginewright._lines import is_plan
+from enginewright._rows import FindingRow
+from enginewright._sizes import sizes
+from enginewright.report.benches import bench_of
+from enginewright.report.blocks import Drawing
+from enginewright.report.desk import Desk
+
+if TYPE_CHECKING:
+    from enginewright.plots import Picture
+    from enginewright.report.plans import SetPlan
+
+__all__ = ["drawings", "ladder"]
+
+#: Judged parts that make a strip worth its paper.
+FEWEST = 3
+
+
+def drawings(desk: Desk, bench: str) -> Iterator[Drawing]:
+    """Draw what belongs to the results of a bench: the verdict strip, wear, ring gaps."""
+    if not desk.figures:
+        return
+    from enginewright import plots
+
+    inch = _inch(desk, bench)
+    worn = _some(desk, lambda row: row.check == "wear" and row.feature == "bore")
+    if bench == "cylinders" and worn and sizes(desk.findings, "bore", readings=desk.readings):
+        name = desk.figure_name("wear map")
+        shown = plots.wear_map(desk.findings, desk.readings, inch=inch, name=name, words=desk.say)
+        yield _drawing(shown)
+    gaps = _some(desk, lambda row: row.check == "ring gap" and row.value is not None)
+    if bench == "rings" and gaps:
+        name = desk.figure_name("ring gaps")
+        shown = plots.ring_gaps(gaps, desk.readings, inch=inch, name=name, words=desk.say)
+        yield _drawing(shown)
+    judged = _some(desk, lambda row: bench_of(row.feature) == bench and row.check != "ring gap")
+    # One or two parts are read faster from the table.
+    parts = {(row.feature, row.number, row.part, row.check) for row in judged if _stands(row)}
+    if len(parts) >= FEWEST:
+        name = desk.figure_name(f"verdicts {bench}")
+        facts = desk.facts
+        shown = plots.verdicts(
+            judged, rule=facts.rule, level=facts.level, inch=inch, name=name, words=desk.say
+        )
+        yield _drawing(shown)
+
+
+def ladder(desk: Desk, row: FindingRow, plan: SetPlan) -> Iterator[Drawing]:
+    """Draw the journals of a regrind over the undersizes."""
+    if not desk.figures or row.check != "regrind":
+        return
+    from enginewright import plots
+
+    shown = plots.undersizes(
+        plan.sizes, plan.record, standard_lower=plan.standard[0], standard_upper=plan.standard[1],
+        steps=plan.steps, feature=row.feature, inch=desk.inch.get(row.index, False),
+        name=desk.figure_name("undersizes"), words=desk.say,
+    )  # fmt: skip
+    yield _drawing(shown)
+
+
+def _drawing(shown: Picture) -> Drawing:
+    return Drawing(shown.to_svg(), shown.title, shown.description)
+
+
+def _inch(desk: Desk, bench: str) -> bool:
+    """Say whether most figures of a bench were written in the inch family."""
+    own = [
+        desk.inch.get(row.index, False)
+        for row in desk.finding_rows
+        if bench_of(row.feature) == bench
+    ]
+    return 2 * sum(own) > len(own)
+
+
+def _stands(row: FindingRow) -> bool:
+    return row.verdict != "unlimited" and row.value is not None and not is_plan(row)
+
+
+def _some(desk: Desk, wanted: Callable[[FindingRow], bool]) -> tuple[FindingRow, ...]:
+    """Give the findings of the stage that counts which a figure is about."""
+    return tuple(row for line in desk.now for row in line.findings if wanted(row))
