@@ -33,7 +33,8 @@ step() {
     say "setting up: $what"
     if "$@" >"$log" 2>&1 </dev/null; then return 0; fi
     say "failed: $what"
-    say "  tried: $*"
+    tried=$(sed -n 's/^+ //p' "$log" | tail -n 1)
+    say "  tried: ${tried:-$*}"
     tail -n 20 "$log" | sed 's/^/  | /' >&2
     say "  the whole log: $log"
     say "  next: $remedy"
@@ -152,7 +153,10 @@ mend_moved_scripts() {
     done
 }
 
-pip() { PIP_DISABLE_PIP_VERSION_CHECK=1 "$python" -m pip --no-input "$@"; }
+pip() {
+    echo "+ $python -m pip $*"
+    PIP_DISABLE_PIP_VERSION_CHECK=1 "$python" -m pip --no-input "$@"
+}
 install_group() { pip install --upgrade 'pip>=25.1' && pip install --group "$1"; }
 
 # The group itself, or a larger one that holds it.
@@ -181,7 +185,7 @@ digest_sources() {
     {
         # The command and its option are two words.
         # shellcheck disable=SC2086
-        find CMakeLists.txt pyproject.toml cpp tests/cpp tests/CMakeLists.txt -type f -exec $digest {} + 2>/dev/null
+        find CMakeLists.txt pyproject.toml cpp tests/cpp tests/CMakeLists.txt -type f -exec $digest {} + 2>/dev/null || :
         printf '%s\n' "$python"
     } | LC_ALL=C sort | $digest | cut -d ' ' -f 1
 }
