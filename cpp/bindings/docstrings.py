@@ -48,7 +48,7 @@ def documented(lines: list[str]) -> dict[str, list[str]]:
                 declaration += " " + lines[position].strip()
             name = declared_name(re.split(r"[;{]", declaration)[0])
             owner = next((s for s in reversed(scopes) if s), None)
-            if name and "namespace" not in declaration:
+            if name and name.isidentifier() and "namespace" not in declaration:
                 found.setdefault(f"{owner}_{name}" if owner else name, comment)
         if line or not comment:
             comment = []

@@ -18,10 +18,7 @@ struct Figure {
     Eigen::ArrayXd values{};
     std::vector<bool> gaps{};  ///< empty: none
 
-    bool has_gaps() const
-    {
-        return std::find(gaps.begin(), gaps.end(), true) != gaps.end();
-    }
+    bool has_gaps() const { return std::find(gaps.begin(), gaps.end(), true) != gaps.end(); }
 };
 
 Figure figure_of(const py::object& value)
@@ -207,11 +204,9 @@ class Run {
                 const Eigen::ArrayXd far = wide(up - down);
                 const Eigen::ArrayXd near = wide(half_up - half_down);
                 fill([&](Index i) {
-                    return measure::central_slope((*above)[f].values[i] - (*below)[f].values[i],
-                                                  far[i],
-                                                  (*near_above)[f].values[i]
-                                                      - (*near_below)[f].values[i],
-                                                  near[i]);
+                    return measure::central_slope(
+                        (*above)[f].values[i] - (*below)[f].values[i], far[i],
+                        (*near_above)[f].values[i] - (*near_below)[f].values[i], near[i]);
                 });
             } else {
                 // The value stands at the edge of what the function takes: look to one side.

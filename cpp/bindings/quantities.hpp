@@ -52,8 +52,8 @@ std::vector<std::string> doubtful_fields()
     std::apply(
         [&](const auto&... field) {
             const auto put = [&]<class Value>(const char* name, Value R::*) {
-                if constexpr (std::is_same_v<Value, double>
-                              || std::is_same_v<Value, std::optional<double>>) {
+                if constexpr (std::is_same_v<Value, double> ||
+                              std::is_same_v<Value, std::optional<double>>) {
                     names.emplace_back(name);
                 }
             };

@@ -74,8 +74,8 @@ AnyQuantity take_quantity(py::handle given, std::string_view name)
             if (array.ndim() == 0) {
                 require_finite(name, *array.data());
             }
-            refuse_all(name, "be a finite number, got " + number_text(array.data()[i])
-                                 + " (element " + std::to_string(i) + " of the arrays)");
+            refuse_all(name, "be a finite number, got " + number_text(array.data()[i]) +
+                                 " (element " + std::to_string(i) + " of the arrays)");
         }
     }
     if (array.ndim() == 0) {

@@ -664,4 +664,9 @@ Eigen::MatrixXd covariance_matrix(const QuantityColumn& column)
     return out;
 }
 
+QuantityColumn stack(std::span<const Quantity> quantities)
+{
+    return QuantityColumn::stack(quantities);
+}
+
 }  // namespace enginewright::measure

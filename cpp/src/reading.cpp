@@ -200,6 +200,28 @@ void require_options(const ReadingOptions& options)
 
 }  // namespace
 
+Gauge gauge(const std::string& name, double resolution,
+            std::optional<double> maximum_permissible_error,
+            std::optional<double> calibration_uncertainty, double coverage_factor,
+            double calibration_freedom, std::optional<double> correction,
+            std::optional<double> repeatability, double repeatability_freedom, double expansion,
+            bool same_place)
+{
+    Gauge card{.name = name,
+               .resolution = resolution,
+               .maximum_permissible_error = maximum_permissible_error,
+               .calibration_uncertainty = calibration_uncertainty,
+               .coverage_factor = coverage_factor,
+               .calibration_freedom = calibration_freedom,
+               .correction = correction,
+               .repeatability = repeatability,
+               .repeatability_freedom = repeatability_freedom,
+               .expansion = expansion,
+               .same_place = same_place};
+    require_gauge(card);
+    return card;
+}
+
 void require_gauge(const Gauge& gauge)
 {
     if (gauge.name.empty() || gauge.name.front() == '#') {

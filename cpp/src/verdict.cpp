@@ -265,6 +265,23 @@ Verdict check(const Quantity& quantity, std::optional<double> lower, std::option
                  quantity.degrees_of_freedom(sources), lower, upper, rule, level, unit);
 }
 
+FieldDoubt doubt_of(std::span<const FieldDoubt> doubts, std::string_view field)
+{
+    const auto found = std::ranges::find(doubts, field, &FieldDoubt::field);
+    return found == doubts.end() ? FieldDoubt{.field = field} : *found;
+}
+
+double central_slope(double far, double far_step, double near, double near_step)
+{
+    // A step that rounding has swallowed has no slope to tell.
+    return near_step == 0 ? 0.0 : (4 * (near / near_step) - far / far_step) / 3;
+}
+
+double one_sided_slope(double far, double far_step, double near, double near_step)
+{
+    return near_step == 0 ? 0.0 : 2 * (near / near_step) - far / far_step;
+}
+
 Standing worst(std::initializer_list<Standing> verdicts)
 {
     constexpr std::array order{Standing::outside, Standing::unproven, Standing::within};

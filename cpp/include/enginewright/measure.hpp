@@ -144,10 +144,67 @@ Decision decide(double value, double standard_uncertainty, double degrees_of_fre
                 std::optional<double> lower, std::optional<double> upper, Rule rule = Rule::guarded,
                 double level = 0.95);
 
-/// Verdict of a quantity: `judge` at its value, standard uncertainty and degrees of freedom.
+/// Verdict of a quantity against its limits, from its value, uncertainty and degrees of freedom.
+///
+/// "unproven" means that the gauge cannot decide: do not release the part on it. Measure again,
+/// take a better gauge, or agree the decision rule with the customer in writing.
+///
+///     probability = F((upper - value) / u) - F((lower - value) / u)
+///
+/// F = cdf of t with the effective degrees of freedom. Guarded: within when the probability reaches
+/// the level, outside when that of the opposite does.
+///
+/// quantity      value with its doubt; a plain number is judged at face value
+/// lower, upper  limits, inclusive; None: none on that side
+/// rule          "guarded", "expanded" or "simple"
+/// level         probability asked for, above 0.5 and below 1
+/// unit          of the value, for the sentence in `reason`; below 1 mm it speaks of micrometres
+///
+/// Throws std::invalid_argument: lower above upper, level not in (0.5, 1), a figure not finite.
+///
+/// Source: JCGM 106:2012, clauses 7 and 8; 95 % of ISO 14253-1:2017 quoted from memory.
+///
+/// >>> bore = ew.Quantity(82.046, 0.002)
+/// >>> ew.measure.check(bore, upper=82.050).verdict
+/// 'within'
+/// >>> ew.measure.check(bore + 0.002, upper=82.050).reason
+/// '2.0 µm below the upper limit, the gauge needs 3.3 µm'
 Verdict check(const Quantity& quantity, std::optional<double> lower, std::optional<double> upper,
               Rule rule = Rule::guarded, double level = 0.95, std::string_view unit = "mm",
               const Sources& sources = Sources::shared());
+
+/// The doubt of one field of a record, for a bench that judges its record again.
+///
+/// A bench whose record holds verdicts gives it a function
+/// `void judge_again(R& record, std::span<const measure::FieldDoubt> doubts)` in its namespace:
+/// when its function is called with quantities, verdicts then use each figure's combined
+/// uncertainty.
+struct FieldDoubt {
+    std::string_view field{};
+    double standard_uncertainty = 0;
+    double degrees_of_freedom = infinite_freedom;
+};
+
+/// The doubt of a field by its name; none when it has no entry.
+FieldDoubt doubt_of(std::span<const FieldDoubt> doubts, std::string_view field);
+
+/// How far from the value slopes are taken, in standard uncertainties.
+inline constexpr double slope_step = 0.125;
+
+/// The slope of a function from two central differences, the second over half the way.
+///
+/// Richardson's step removes the error of second order: formulas of this library have their slopes
+/// right to 1e-10, where one plain difference gives 1e-5.
+///
+/// far, far_step    f(x + h) - f(x - h), and the 2 h that lie between
+/// near, near_step  f(x + h/2) - f(x - h/2), and the h that lies between
+double central_slope(double far, double far_step, double near, double near_step);
+
+/// The same to one side, where a function does not reach the other: second order.
+///
+/// far, far_step    f(x + h) - f(x), and h with its sign
+/// near, near_step  f(x + h/2) - f(x), and h/2 with its sign
+double one_sided_slope(double far, double far_step, double near, double near_step);
 
 /// The worst of some verdicts: outside, unproven, within, unlimited, in that order.
 Standing worst(std::initializer_list<Standing> verdicts);
@@ -197,6 +254,36 @@ struct Gauge {
     bool operator==(const Gauge&) const = default;
 };
 static_assert(lists_every_member<Gauge>);
+
+/// A gauge's record card, checked. All lengths mm.
+///
+/// What goes wrong: a bore gauge and a micrometer set from the same ring are treated as unrelated,
+/// or as perfect. Give both the same master in `reading` and they share its error.
+///
+/// name                       the gauge's identity
+/// resolution                 smallest step it shows, mm
+/// maximum_permissible_error  greatest error its maker or standard allows, mm
+/// calibration_uncertainty    expanded uncertainty of the certificate, mm
+/// coverage_factor            k of the certificate
+/// calibration_freedom        degrees of freedom of the certificate
+/// correction                 added to the indication, mm
+/// repeatability              standard deviation of one reading, from a study, mm
+/// repeatability_freedom      degrees of freedom of that study
+/// expansion                  of the gauge, 1/K
+/// same_place                 whether it is always used at one place of its range
+///
+/// Throws std::invalid_argument: figures below 0 or not finite.
+///
+/// >>> card = ew.measure.gauge("micrometer 50-75", resolution=0.001, calibration_uncertainty=0.002)
+/// >>> card.coverage_factor
+/// 2.0
+Gauge gauge(const std::string& name, double resolution = 0.0,
+            std::optional<double> maximum_permissible_error = {},
+            std::optional<double> calibration_uncertainty = {}, double coverage_factor = 2.0,
+            double calibration_freedom = infinite_freedom, std::optional<double> correction = {},
+            std::optional<double> repeatability = {},
+            double repeatability_freedom = infinite_freedom, double expansion = 11.5e-6,
+            bool same_place = false);
 
 /// Refuses a gauge's card that cannot be: no name, figures below 0 or not finite.
 void require_gauge(const Gauge& gauge);

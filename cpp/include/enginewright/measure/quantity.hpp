@@ -147,13 +147,35 @@ class Sources {
     std::unique_ptr<Table> table_;
 };
 
-/// A value with its sources of doubt.
+/// A value with its sources of doubt, or an array of such values.
 ///
-/// Up to twelve contributions stand inside the object, sorted by source; more spill to the heap and
-/// none is ever dropped or lumped. A contribution of exactly 0 is not kept. Combining two
+/// It is a value and a short list of contributions, one for each independent source: the slope of
+/// the value along the source times the source's standard uncertainty. The NAME of a source is its
+/// identity: two quantities that name the same source share one and the same error, today, tomorrow
+/// and after a round trip through the job file. A source without a name is shared with nothing.
+///
+/// Sums and scalings are exact; products and functions are first order. Comparisons raise
+/// `TypeError`: uncertain numbers have verdicts, not order.
+///
+/// value                 a number or an array of numbers
+/// standard_uncertainty  k = 1, in the unit of the value, at least 0
+/// source                its name; None: a new source that nothing else shares
+/// degrees_of_freedom    of the standard uncertainty; infinite: it counts as known
+/// kind                  "A" from repeated readings, "B" otherwise
+/// common                of an array: True for one error in all elements (the setting ring), False
+///                       for a fresh error in each, sources `name[0]`, `name[1]`, ...
+///
+/// Up to twelve contributions stand inside the C++ object, sorted by source; more spill to the heap
+/// and none is ever dropped or lumped. A contribution of exactly 0 is not kept. Combining two
 /// quantities is one linear merge without allocation.
 ///
-/// Sums and scalings are exact; products and functions are first order (JCGM 100:2008, 5.1.2).
+/// Source: JCGM 100:2008, 5.1.2 (first order), 5.2.2 (correlation through shared sources).
+///
+/// >>> ring = ew.Quantity(82.0, 0.002, source="82 mm ring")
+/// >>> bore = ring + ew.Quantity(0.015, 0.001)
+/// >>> piston = ring + ew.Quantity(-0.030, 0.0015)
+/// >>> print(bore - piston)
+/// 0.0450 ± 0.0035 (95 %, k = 1.96)
 class Quantity {
   public:
     static constexpr std::size_t inside = 12;

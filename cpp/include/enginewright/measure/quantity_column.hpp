@@ -91,7 +91,7 @@ class QuantityColumn {
     QuantityColumn(Eigen::ArrayXd values, Shape shape, std::vector<CommonSource> common,
                    std::vector<OwnSources> own);
 
-    /// A column of quantities with every correlation kept.
+    /// A column of quantities, as the function `stack`.
     static QuantityColumn stack(std::span<const Quantity> quantities);
 
     const Shape& shape() const { return shape_; }
@@ -158,5 +158,14 @@ Eigen::ArrayXd covariance(const QuantityColumn& a, const QuantityColumn& b);
 
 /// Covariance of all pairs of elements of one column.
 Eigen::MatrixXd covariance_matrix(const QuantityColumn& column);
+
+/// Single quantities as one column, with every correlation kept.
+///
+/// quantities  at least one, scalars
+///
+/// >>> ring = ew.Quantity(0.0, 0.002, source="ring")
+/// >>> len(ew.measure.stack([ring + 86.01, ring + 86.02]))
+/// 2
+QuantityColumn stack(std::span<const Quantity> quantities);
 
 }  // namespace enginewright::measure
