@@ -68,6 +68,8 @@ class Canvas:
         self.axes.set_axis_off()
         self.axes.set_xlim(0, width)
         self.axes.set_ylim(height, 0)
+        for ground in (self.picture.patch, self.axes.patch):
+            _as_drawn(ground)
         self._layer = 1.0
 
     def text(

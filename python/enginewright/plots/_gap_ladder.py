@@ -10,7 +10,7 @@ from enginewright._numbers import figure
 from enginewright._rows import FindingRow, finding_rows, has_column, reading_rows
 from enginewright._words import Words, load
 from enginewright.plots._canvas import LARGE, SMALL, WIDTH, Canvas, Picture
-from enginewright.plots._palette import ACCEPT, INK, MARKS, QUIET, RULE, SHADES
+from enginewright.plots._palette import ACCEPT, INK, QUIET, RULE, SHADES, mark
 
 __all__ = ["ring_gaps"]
 
@@ -215,8 +215,8 @@ def _draw(
         if abs(solid - carried) > 2.6:
             canvas.line((carried + 1.4, solid - 1.2), (y, y), width=1.6)
         canvas.disc(solid, y, 1.35, fill=SHADES[5], edge="#ffffff", width=0.5)
-    sign = MARKS[rung.verdict].sign if rung.verdict in MARKS else ""
-    canvas.text(ACTION, y, sign, bold=True, align="center", colour=MARKS[rung.verdict].colour)
+    how = mark(rung.verdict)
+    canvas.text(ACTION, y, how.sign, bold=True, align="center", colour=how.ink)
     if rung.off is not None and rung.goes_in is not None:
         text = say("figures.ring_gaps.file", amount=figure(rung.off, "mm", inch=inch).first)
     elif rung.goes_in is None:

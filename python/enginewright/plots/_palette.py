@@ -26,9 +26,10 @@ SHADES = ("#eef4f5", "#cfe3e8", "#a5c8d1", "#6fa5b3", "#2c7488", "#0d4a5c")
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """How one verdict is drawn: sign before the word, colour of the mark, whether it is filled."""
+    """How one verdict is drawn: its sign and the sign's colour, its mark and the mark's colour."""
 
     sign: str
+    ink: str
     shape: str
     colour: str
     filled: bool
@@ -37,11 +38,11 @@ class Mark:
 
 #: Signs are those of the workbook. Shapes: disc, diamond, open ring, bar.
 MARKS = {
-    "within": Mark("✓", "disc", "#2c7488", True, 1.25),
-    "outside": Mark("✗", "diamond", "#7a1500", True, 1.7),
-    "unproven": Mark("?", "ring", "#b97a00", False, 1.35),
-    "unlimited": Mark("–", "bar", "#9d9d9d", True, 1.3),
-    "plan": Mark("→", "disc", INK, True, 1.25),
+    "within": Mark("✓", "#175364", "disc", "#2c7488", True, 1.25),
+    "outside": Mark("✗", "#7a1500", "diamond", "#7a1500", True, 1.7),
+    "unproven": Mark("?", "#6b4600", "ring", "#b97a00", False, 1.35),
+    "unlimited": Mark("–", QUIET, "bar", "#9d9d9d", True, 1.3),
+    "plan": Mark("→", INK, "disc", INK, True, 1.25),
 }
 
 

@@ -25,7 +25,7 @@ ElementTree.register_namespace("", SVG)
 ElementTree.register_namespace("xlink", LINK)
 #: What matplotlib's style rule says of every element, said once at the root instead.
 ROOT_STYLE = {"stroke-linejoin": "round", "stroke-linecap": "butt"}
-#: Settings of matplotlib belong to the whole process: one figure at a time borrows these two.
+#: Settings of matplotlib belong to the whole process: one figure at a time borrows a few.
 _borrowing = threading.Lock()
 
 
@@ -42,7 +42,11 @@ def svg_text(figure: Figure, name: str, title: str, description: str) -> str:
     True
     """
     drawn = io.StringIO()
-    settings: dict[Any, Any] = {"svg.fonttype": "path", "svg.hashsalt": f"enginewright {name}"}
+    settings: dict[Any, Any] = {
+        "svg.fonttype": "path",
+        "svg.hashsalt": f"enginewright {name}",
+        "savefig.bbox": "standard",
+    }
     with _borrowing, matplotlib.rc_context(settings):
         figure.savefig(
             drawn, format="svg", metadata={"Date": None, "Creator": None}, transparent=False,

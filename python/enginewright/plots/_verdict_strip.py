@@ -11,7 +11,7 @@ from enginewright._numbers import figure, with_doubt
 from enginewright._rows import FindingRow, finding_rows
 from enginewright._words import Words, load
 from enginewright.plots._canvas import SMALL, WIDTH, Canvas, Picture
-from enginewright.plots._palette import ACCEPT, GUARD, INK, MARKS, QUIET, RULE
+from enginewright.plots._palette import ACCEPT, GUARD, INK, QUIET, RULE, mark
 
 __all__ = ["verdicts"]
 
@@ -211,10 +211,8 @@ def _lane(canvas: Canvas, y: float, line: Line, scale: _Scale, say: Words, inch:
     else:
         _at_the_edge(canvas, y, line.verdict, left=place < LEFT + 1.5)
     text = with_doubt(row.value, row.uncertainty, row.unit, inch=inch).first
-    sign = MARKS[line.verdict].sign if line.verdict in MARKS else ""
-    canvas.text(
-        FIGURES - 2.5, y, sign, bold=True, align="center", colour=MARKS[line.verdict].colour
-    )
+    how = mark(line.verdict)
+    canvas.text(FIGURES - 2.5, y, how.sign, bold=True, align="center", colour=how.ink)
     canvas.text(
         FIGURES + 1, y, text, size=SMALL, bold=line.verdict == "outside", room=WIDTH - FIGURES - 1
     )
