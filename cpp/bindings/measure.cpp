@@ -225,7 +225,9 @@ void bind_measure(py::module_ module)
     bind_record<Verdict>(module, "Verdict", doc::measure::Verdict);
     bind_quantity(module);
 
+    // Under this name defaults stand in the signatures, and `inspect` looks it up here.
     const double endless = measure::infinite_freedom;
+    module.attr("inf") = endless;
     define(module, "gauge", plain(measure::gauge), doc::measure::gauge, "name"_a, py::kw_only(),
            "resolution"_a = 0.0, "maximum_permissible_error"_a = py::none(),
            "calibration_uncertainty"_a = py::none(), "coverage_factor"_a = 2.0,

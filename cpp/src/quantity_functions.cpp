@@ -79,6 +79,7 @@ Point power_point(double x, double exponent)
 /// At an edge the slope is infinite: harmless for an exact value, senseless for any other.
 double usable_slope(Point point, double x, bool exact)
 {
+    require_finite("result", point.value);
     if (std::isfinite(point.slope)) {
         return point.slope;
     }
