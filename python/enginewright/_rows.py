@@ -176,7 +176,12 @@ def not_checked_rows(findings: Any) -> tuple[NotCheckedRow, ...]:
     """Give the checks that did not run."""
     records = getattr(findings, "not_checked", None)
     records = () if records is None else records
-    return tuple(NotCheckedRow(str(r.job), str(r.check), str(r.missing)) for r in records)
+    rows = [NotCheckedRow(str(r.job), str(r.check), str(r.missing)) for r in records]
+    # A custom check that failed is a check that did not run: "name, job, cell: what happened".
+    for text in getattr(findings, "problems", None) or ():
+        name, _, rest = str(text).partition(", ")
+        rows.append(NotCheckedRow("", name, rest))
+    return tuple(rows)
 
 
 _READING_WORDS = (

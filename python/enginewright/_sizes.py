@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 from enginewright._lines import stage_rank
 from enginewright._rows import FindingRow, ReadingRow, finding_rows, has_column, reading_rows
 
-__all__ = ["Size", "in_order", "sizes"]
+__all__ = ["Size", "in_order", "latest", "sizes"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ def sizes(
         if row.feature == feature and row.part == part
     ]
     if readings is None:
-        return tuple(_judged(row) for row in _latest(found))
+        return tuple(_judged(row) for row in latest(found))
     known = {row.readings[0]: row for row in found if len(row.readings) == 1}
     wanted = frozenset(rows)
     written = _of_feature(reading_rows(readings), feature, part)
@@ -59,7 +59,7 @@ def sizes(
 
 
 def _of_feature(rows: Iterable[ReadingRow], feature: str, part: str) -> list[ReadingRow]:
-    return _latest(
+    return latest(
         [
             row
             for row in rows
@@ -89,9 +89,10 @@ def _judged(row: FindingRow) -> Size:
 Row = TypeVar("Row", FindingRow, ReadingRow)
 
 
-def _latest(found: list[Row]) -> list[Row]:
-    latest = max((stage_rank(row.stage) for row in found), default=-1)
-    return [row for row in found if stage_rank(row.stage) == latest]
+def latest(found: list[Row]) -> list[Row]:
+    """Keep the rows of the latest stage of machining."""
+    last = max((stage_rank(row.stage) for row in found), default=-1)
+    return [row for row in found if stage_rank(row.stage) == last]
 
 
 def in_order(words: Iterable[str]) -> tuple[str, ...]:

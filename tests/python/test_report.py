@@ -628,3 +628,35 @@ def test_what_is_not_installed_is_named_with_the_command(monkeypatch: pytest.Mon
         ImportError, match=r"the PDF needs typst; .*pip install 'enginewright\[shop\]'"
     ):
         need("typst", "the PDF")
+
+
+def test_a_notebook_shows_the_paper_in_a_frame_in_which_nothing_runs(work_list: Any) -> None:
+    frame = Page(work_list._repr_html_())
+    (tag, found), *more = frame.tags
+    assert (tag, more) == ("iframe", [])
+    assert "sandbox" in found and found["srcdoc"] == work_list.to_html()
+    assert repr(work_list) == f"<Document 'Work list', Job 2417, {len(work_list.blocks)} blocks>"
+
+
+def test_a_check_of_the_shops_own_that_failed_is_not_passed_over() -> None:
+    job, readings, findings = paper_jobs.received()
+    findings.problems = ["shop.top_gap, job 2417, Rings!C4: division by zero"]
+    document = ew.report.build_sheet(job, readings, findings, figures=False)
+    rows = next(b for b in under(document, "Not checked") if isinstance(b, Table)).rows
+    assert [cell.text for cell in rows[1]] == [
+        "shop.top_gap", "job 2417, Rings!C4: division by zero",
+    ]  # fmt: skip
+
+
+def test_a_size_that_was_not_taken_again_is_not_called_made() -> None:
+    job, readings, findings = paper_jobs.finished()
+    for row in (*readings.rows, *findings.rows):
+        if row["feature"] == "main journal" and row["number"] == 1 and row["stage"] == "finished":
+            row["number"] = 4
+    document = ew.report.build_sheet(job, readings, findings, figures=False)
+    rows = [
+        [cell.text + cell.under for cell in row][:2]
+        for b in under(document, "Sizes made") if isinstance(b, Table) for row in b.rows
+    ]  # fmt: skip
+    assert ["main journal 1as received", "diameter"] in rows
+    assert ["main journal 4", "diameter"] in rows

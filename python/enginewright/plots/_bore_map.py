@@ -7,7 +7,7 @@ from typing import Any
 
 from enginewright._numbers import figure, parts_of
 from enginewright._rows import finding_rows, has_column
-from enginewright._sizes import Size, in_order, sizes
+from enginewright._sizes import Size, in_order, latest, sizes
 from enginewright._words import Words, load
 from enginewright.plots._canvas import LARGE, SMALL, WIDTH, Canvas, Picture
 from enginewright.plots._palette import QUIET, RULE, SHADES
@@ -18,6 +18,8 @@ __all__ = ["wear_map"]
 NAMES, HEAD, STATION, FOOT = 17.0, 10.5, 8.0, 4.5
 #: Share of a strip that wear may fill; the figure stands in what is left.
 FILL = 0.36
+#: Room for a figure beside the widest profile, mm.
+FIGURE = 14.0
 
 
 def wear_map(
@@ -97,11 +99,13 @@ def _original(table: Any, feature: str, found: Sequence[Size]) -> float | None:
     greatest: dict[int, float] = {}
     for size in found:
         greatest[size.number] = max(size.value, greatest.get(size.number, size.value))
+    worn = latest(
+        [row for row in finding_rows(table) if row.check == "wear" and row.feature == feature]
+    )
     made = [
         greatest[row.number] - row.value
-        for row in finding_rows(table)
-        if row.check == "wear" and row.feature == feature and row.value is not None
-        if row.number in greatest
+        for row in worn
+        if row.value is not None and row.number in greatest
     ]
     return made[0] if made and max(made) - min(made) < 1e-6 else None
 
@@ -147,7 +151,8 @@ def _cylinder(
         for y, size in places:
             canvas.verdict(wall + (size.value - base) * scale, y, size.verdict)
             text = parts_of(figure(size.value - base, "mm", inch=inch).first)[0]
-            end = wall + strip - 1.2
+            # Beside the profile, not at the far end of a wide strip.
+            end = wall + min(strip - 1.2, strip * FILL + FIGURE)
             canvas.text(end, y, text, size=SMALL, bold=size is largest, align="right")
 
 

@@ -146,7 +146,8 @@ def _rung(row: FindingRow, came: tuple[float, ...]) -> _Rung:
 
 
 def _moved(rung: _Rung) -> bool:
-    return all(abs(rung.carried - gap) > 5e-4 for gap in rung.came)
+    """Say whether a rebore changed the gap by more than two marks on the page would show."""
+    return all(abs(rung.carried - gap) > 2e-3 for gap in rung.came)
 
 
 def _ladder(

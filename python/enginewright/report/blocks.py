@@ -8,6 +8,7 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from html import escape
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -128,7 +129,7 @@ class SignOff:
 Block = Heading | Paragraph | Points | Facts | Table | Drawing | Caution | SignOff
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Document:
     """One paper: its head, its blocks in order, its foot. It never changes.
 
@@ -155,6 +156,16 @@ class Document:
     def __post_init__(self) -> None:
         for one in dataclasses.fields(self):
             object.__setattr__(self, one.name, _plain(getattr(self, one.name)))
+
+    def __repr__(self) -> str:
+        return f"<Document {self.title!r}, {self.subject}, {len(self.blocks)} blocks>"
+
+    def _repr_html_(self) -> str:
+        """Show the paper in a notebook, in a frame of its own in which nothing runs."""
+        page = escape(self.to_html(), quote=True)
+        style = "width: 100%; height: 48em; border: 1px solid #a8a8a8"
+        title = escape(f"{self.title} {self.subject}", quote=True)
+        return f'<iframe sandbox title="{title}" style="{style}" srcdoc="{page}"></iframe>'
 
     def texts(self) -> Iterator[str]:
         """Give every text of the document, in order; of a figure its title and description."""

@@ -66,7 +66,7 @@ def _open(desk: Desk, left: Sequence[Line]) -> Table:
     say = desk.say
     columns = (
         Column(say("columns.part"), 2.6), Column(say("columns.read"), 2.2),
-        Column(say("columns.limits"), 2.4), Column(say("columns.verdict"), 1.7),
+        Column(say("columns.limits"), 2.4), Column(say("columns.verdict"), 2.0),
         Column(say("columns.settle"), 4.0),
     )  # fmt: skip
     rows = tuple(
@@ -92,7 +92,7 @@ def _section(
             continue
         yield Heading(desk.say(f"benches.{bench}"), 3)
         if pictures is None and bench != "rings" or pictures == bench:
-            yield from drawings(desk, bench)
+            yield from drawings(desk, bench, worn=False)
         yield _made(desk, own)
 
 
@@ -101,17 +101,17 @@ def _made(desk: Desk, found: Sequence[Line]) -> Table:
     say = desk.say
     earlier: dict[object, Line] = {}
     for line in sorted(desk.before, key=lambda line: line.rank):
-        earlier.setdefault(_same_place(line), line)
-    shown = [earlier.get(_same_place(line)) for line in found]
+        earlier.setdefault(line.key, line)
+    shown = [earlier.get(line.key) for line in found]
     columns = [
-        Column(say("columns.part"), 2.0), Column(say("columns.asked"), 1.3),
-        Column(say("columns.as_found"), 2.6), Column(say("columns.as_made"), 2.7),
+        Column(say("columns.part"), 1.9), Column(say("columns.asked"), 1.3),
+        Column(say("columns.as_found"), 2.6), Column(say("columns.as_made"), 3.1),
         Column(desk.doubt_title(), 1.4), Column(say("columns.limits"), 2.6),
-        Column(say("columns.verdict"), 1.7),
+        Column(say("columns.verdict"), 2.0),
     ]  # fmt: skip
     rows = [
         [
-            Cell(desk.part(line.worst)), Cell(desk.asked(line.worst)),
+            Cell(desk.part(line.worst), _not_finished(desk, line)), Cell(desk.asked(line.worst)),
             Cell(NOTHING) if old is None else _light(desk.value(old)), desk.value(line),
             desk.doubt(line.worst), desk.limits(line.worst), desk.verdict(line.verdict),
         ]
@@ -124,8 +124,10 @@ def _made(desk: Desk, found: Sequence[Line]) -> Table:
     return Table(tuple(columns), tuple(map(tuple, rows)), style="results")
 
 
-def _same_place(line: Line) -> object:
-    return line.key
+def _not_finished(desk: Desk, line: Line) -> str:
+    """Name the stage of a size that was not taken again at the end: it is not a size made."""
+    stage = line.worst.stage
+    return "" if stage == "finished" else desk.say.say("stage", stage)
 
 
 def _light(cell: Cell) -> Cell:

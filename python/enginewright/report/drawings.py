@@ -22,15 +22,20 @@ __all__ = ["drawings", "ladder"]
 FEWEST = 3
 
 
-def drawings(desk: Desk, bench: str) -> Iterator[Drawing]:
-    """Draw what belongs to the results of a bench: the verdict strip, wear, ring gaps."""
+def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
+    """Draw what belongs to the results of a bench: wear (if `worn`), ring gaps, verdict strip."""
     if not desk.figures:
         return
     from enginewright import plots
 
     inch = _inch(desk, bench)
-    worn = _some(desk, lambda row: row.check == "wear" and row.feature == "bore")
-    if bench == "cylinders" and worn and sizes(desk.findings, "bore", readings=desk.readings):
+    wear = _some(desk, lambda row: row.check == "wear" and row.feature == "bore")
+    if (
+        bench == "cylinders"
+        and worn
+        and wear
+        and sizes(desk.findings, "bore", readings=desk.readings)
+    ):
         name = desk.figure_name("wear map")
         shown = plots.wear_map(desk.findings, desk.readings, inch=inch, name=name, words=desk.say)
         yield _drawing(shown)

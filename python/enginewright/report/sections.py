@@ -91,10 +91,10 @@ def table(desk: Desk, found: Iterable[Line]) -> Table:
     found = tuple(found)
     several = len({line.worst.stage for line in desk.now + desk.before}) > 1
     columns = (
-        Column(say("columns.part"), 2.3), Column(say("columns.asked"), 1.4),
-        Column(say("columns.read"), 2.9), Column(desk.doubt_title(), 1.4),
-        Column(say("columns.limits"), 2.9), Column(say("columns.margin"), 1.4),
-        Column(say("columns.verdict"), 1.8),
+        Column(say("columns.part"), 2.2), Column(say("columns.asked"), 1.4),
+        Column(say("columns.read"), 2.8), Column(desk.doubt_title(), 1.4),
+        Column(say("columns.limits"), 2.8), Column(say("columns.margin"), 1.5),
+        Column(say("columns.verdict"), 2.0),
     )  # fmt: skip
     rows = []
     for line in found:

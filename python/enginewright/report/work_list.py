@@ -75,11 +75,11 @@ def _plan(desk: Desk, line: Line) -> Iterator[Block]:
 def _columns(desk: Desk, *, cuts: bool = False) -> tuple[Column, ...]:
     say = desk.say
     # A cut needs no sentence: its part is named in a word, its band in one line.
-    first, wide, figures = ("part", 2.1, 3.0) if cuts else ("do", 3.3, 2.4)
+    first, wide, figures = ("part", 2.2, 2.9) if cuts else ("do", 3.2, 2.4)
     return (
         Column(say(f"columns.{first}"), wide), Column(say("columns.read"), figures),
-        Column(say("columns.bring_to"), figures), Column(say("columns.off"), 1.4),
-        Column(say("columns.done"), 0.8), Column(say("columns.made"), 2.0),
+        Column(say("columns.bring_to"), figures), Column(say("columns.off"), 1.6),
+        Column(say("columns.done"), 0.8), Column(say("columns.made"), 1.9),
         Column(say("columns.initials"), 1.2),
     )  # fmt: skip
 
