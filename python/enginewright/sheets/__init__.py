@@ -15,9 +15,11 @@ Caution: a reading that is rejected is not judged. Look at `problems` before an 
 from __future__ import annotations
 
 from enginewright.sheets.account import Account, Tally
+from enginewright.sheets.annotate import annotate
 from enginewright.sheets.guards import Guards
 from enginewright.sheets.problems import Problem, Problems, SheetError
 from enginewright.sheets.reading import SheetRead, Span, read
+from enginewright.sheets.starting_map import starting_map
 
 __all__ = [
     "Account",
@@ -28,5 +30,7 @@ __all__ = [
     "SheetRead",
     "Span",
     "Tally",
+    "annotate",
     "read",
+    "starting_map",
 ]

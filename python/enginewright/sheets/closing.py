@@ -12,7 +12,7 @@ from enginewright.sheets.account import Account, Tally, require_balance
 from enginewright.sheets.binding import Bound
 from enginewright.sheets.context import Context
 from enginewright.sheets.grid import Grid, column_letters, is_blank
-from enginewright.sheets.mapping import TableRule
+from enginewright.sheets.mapping import Cell, TableRule, fold
 from enginewright.sheets.problems import Problem
 from enginewright.sheets.region import IGNORED, KEY, READING, Region
 from enginewright.sheets.source import Source
@@ -117,7 +117,11 @@ def _remark_sheet(
 ) -> None:
     """Say what a person should know about a sheet as a whole."""
     told = []
-    if not groups and grid.rows and known:
+    named = any(
+        isinstance(binding, Cell) and fold(binding.sheet or "") == fold(grid.name)
+        for binding in context.sheet_map.defaults.values()
+    )
+    if not groups and grid.rows and known and not named:
         told.append(
             ("note", "sheet not named", "no table of the map is on this sheet; it was ignored")
         )

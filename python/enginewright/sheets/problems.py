@@ -13,9 +13,16 @@ from typing import Any, overload
 
 from enginewright.sheets.grid import cell_name
 
-__all__ = ["Problem", "Problems", "SheetError"]
+__all__ = ["Problem", "Problems", "SheetError", "counted"]
 
 _ORDER = {"error": 0, "warning": 1, "note": 2}
+
+
+def counted(count: int, word: str) -> str:
+    """Return a count with its word: "1 error", "3 errors"."""
+    if count == 1:
+        return f"1 {word}"
+    return f"{count} {' or '.join(f'{each}s' for each in word.split(' or '))}"
 
 
 class SheetError(ValueError):
@@ -119,7 +126,7 @@ class Problems(Sequence[Problem]):
 
     def __repr__(self) -> str:
         counts = ", ".join(
-            f"{len(self._of(severity))} {severity}s" for severity in _ORDER if self._of(severity)
+            counted(len(self._of(severity)), severity) for severity in _ORDER if self._of(severity)
         )
         lines = [
             f"Problems: {counts or 'none'}",

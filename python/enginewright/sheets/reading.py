@@ -19,7 +19,7 @@ from enginewright.sheets.map_faults import Faults
 from enginewright.sheets.map_file import read_map
 from enginewright.sheets.map_tables import braces
 from enginewright.sheets.mapping import Cell, Heading, SheetMap, TableRule, fold
-from enginewright.sheets.problems import Problem, Problems, SheetError
+from enginewright.sheets.problems import Problem, Problems, SheetError, counted
 from enginewright.sheets.region import Region
 from enginewright.sheets.source import Source, open_source
 from enginewright.sheets.table_reading import TableReading
@@ -50,21 +50,22 @@ class SheetRead:
     file: str = ""
     sha256: str = ""
     spans: tuple[Span, ...] = ()
+    encoding: str | None = None
+    separator: str | None = None
+    """How the map says that a CSV is written."""
 
     def require_clean(self) -> SheetRead:
         """Return this reading when nothing was rejected; refuse it, with every error, otherwise."""
         errors = self.problems.errors
         if errors:
-            count = "1 error" if len(errors) == 1 else f"{len(errors)} errors"
-            raise SheetError(
-                "\n".join([f"{self.file}: {count}:", *(f"  {problem}" for problem in errors)])
-            )
+            head = f"{self.file}: {counted(len(errors), 'error')}:"
+            raise SheetError("\n".join([head, *(f"  {problem}" for problem in errors)]))
         return self
 
     def __repr__(self) -> str:
         return (
-            f"SheetRead of {self.file}: {len(self.readings)} readings, "
-            f"{len(self.problems.errors)} errors\n{self.account}"
+            f"SheetRead of {self.file}: {counted(len(self.readings), 'reading')}, "
+            f"{counted(len(self.problems.errors), 'error')}\n{self.account}"
         )
 
 
@@ -142,7 +143,14 @@ def read(
         Span(g.grid.name, g.region.header_rows, *_rows(g.region)) for g in groups if g.bounds
     )
     return SheetRead(
-        readings, Problems(_sorted(problems, source)), account, source.name, source.sha256, spans
+        readings,
+        Problems(_sorted(problems, source)),
+        account,
+        source.name,
+        source.sha256,
+        spans,
+        context.sheet_map.encoding,
+        context.sheet_map.separator,
     )
 
 
@@ -168,8 +176,8 @@ def _groups(source: Source, sheet_map: SheetMap, problems: list[Problem]) -> lis
         hits = [place for place, grid in enumerate(source.grids) if _names(rule, grid, source)]
         for place in hits:
             by_sheet.setdefault(place, []).append(rule)
-        if not hits:
-            problems.append(_no_sheet(rule, source, sheet_map))
+        if not hits and not rule.optional:
+            problems.extend(_no_sheet(rule, source, sheet_map))
     groups = []
     for place in sorted(by_sheet):
         grid, rules = source.grids[place], by_sheet[place]
@@ -193,29 +201,36 @@ def _names(rule: TableRule, grid: Grid, source: Source) -> bool:
     return source.kind == "csv" and fold(rule.sheet) == fold(source.name)
 
 
-def _no_sheet(rule: TableRule, source: Source, sheet_map: SheetMap) -> Problem:
+def _no_sheet(rule: TableRule, source: Source, sheet_map: SheetMap) -> list[Problem]:
+    """Say that a table's sheet is missing; a CSV is one sheet, so its map's others never matter."""
     names = [grid.name for grid in source.grids]
     if rule.sheet is None:
-        return Problem(
-            severity="error",
-            code="sheet missing",
-            message=f"a table of the map names no sheet, and the file has {', '.join(names)}",
-            file=source.name,
-            suggestion="name its sheet in the map",
-        )
-    hits = near(rule.sheet, names)
-    alone = len(sheet_map.tables) == 1 or not any(
+        return [
+            Problem(
+                severity="error",
+                code="sheet missing",
+                message=f"a table of the map names no sheet, and the file has {', '.join(names)}",
+                file=source.name,
+                suggestion="name its sheet in the map",
+            )
+        ]
+    alone = not any(
         _names(other, grid, source) for other in sheet_map.tables for grid in source.grids
     )
+    if source.kind == "csv" and not alone:
+        return []
+    hits = near(rule.sheet, names)
     hint = f"did you mean {' or '.join(map(repr, hits))}?" if hits else f"it has {', '.join(names)}"
-    return Problem(
-        severity="error" if (hits or alone) and not rule.optional else "warning",
-        code="sheet missing",
-        message=f"the file has no sheet {rule.sheet!r}, which the map names",
-        file=source.name,
-        found=rule.sheet,
-        suggestion=hint,
-    )
+    return [
+        Problem(
+            severity="error" if hits or alone else "warning",
+            code="sheet missing",
+            message=f"the file has no sheet {rule.sheet!r}, which the map names",
+            file=source.name,
+            found=rule.sheet,
+            suggestion=hint,
+        )
+    ]
 
 
 def _bind_all(groups: Sequence[Group], context: Context, faults: Faults | None) -> None:

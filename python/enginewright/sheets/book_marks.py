@@ -1,0 +1,126 @@
+"""What the findings say about each row and cell of a sheet, in the order of their weight."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from enginewright._lines import is_plan
+from enginewright._numbers import band, figure, with_doubt
+from enginewright._rows import FindingRow, column, finding_rows, has_column
+from enginewright._words import Words, load
+from enginewright.sheets.book_style import MARKS, NOT_READ, Look, mark_of
+from enginewright.sheets.grid import column_number
+from enginewright.sheets.problems import Problem
+
+__all__ = ["Marks", "RowMark", "cell_of", "comment_of", "limit_of", "look_of", "weight"]
+
+_CELL = re.compile(r"(.*)!([A-Z]{1,3})(\d+)", re.DOTALL)
+_ORDER = ("outside", "unproven", "plan", "within", "unlimited")
+
+
+def cell_of(row: FindingRow) -> tuple[str, int, int] | None:
+    """Return sheet, row and column of the cell that a finding marks."""
+    found = _CELL.fullmatch(row.place)
+    return None if found is None else (found[1], int(found[3]), column_number(found[2]))
+
+
+def look_of(row: FindingRow) -> Look:
+    """Return how a finding is marked."""
+    return mark_of(row.verdict, is_plan(row))
+
+
+def weight(row: FindingRow) -> tuple[int, float]:
+    """Return what comes first in a row: the worst verdict, then the least margin."""
+    word = "plan" if look_of(row) is MARKS["plan"] else row.verdict
+    return _ORDER.index(word), float("inf") if row.margin is None else row.margin
+
+
+def limit_of(row: FindingRow, words: Words) -> str:
+    """Return the limits of a finding as a person writes them."""
+    if row.lower is None and row.upper is None:
+        return ""
+    return band(row.lower, row.upper, row.unit, words).first
+
+
+def comment_of(rows: Sequence[FindingRow], words: Words) -> str:
+    """Return what stands behind a cell: value with doubt, limits with their source, verdict."""
+    lines = []
+    for row in rows:
+        name = row.quantity if row.check == "limits" else row.check
+        lines.append(f"{name}: {with_doubt(row.value, row.uncertainty, row.unit).first}")
+        limit = limit_of(row, words)
+        if limit:
+            kind = f" ({row.kind})" if row.kind else ""
+            lines.append(f"limit{kind}: {limit}")
+        if row.limit_source:
+            lines.append(f"from: {row.limit_source}")
+        margin = "" if row.margin is None else f", margin {figure(row.margin, row.unit).first}"
+        lines.append(f"{look_of(row).text}{margin}")
+        if row.reason:
+            lines.append(row.reason)
+        lines.append("")
+    return "\n".join(lines).strip()
+
+
+@dataclass
+class RowMark:
+    """One row of a sheet: its findings, heaviest first, and the cells that were not read."""
+
+    findings: list[FindingRow] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def look(self) -> Look:
+        """The mark of the row: that of its heaviest finding."""
+        return look_of(self.findings[0]) if self.findings else NOT_READ
+
+    @property
+    def next(self) -> list[str]:
+        """What to do, each thing once and plans first; what is good needs nothing."""
+        told = [
+            row.next
+            for row in sorted(self.findings, key=lambda row: not is_plan(row))
+            if row.next and (row.verdict in ("outside", "unproven") or is_plan(row))
+        ]
+        told += [f"{problem.place.rpartition('!')[2]}: {problem.message}; {problem.suggestion}"
+                 for problem in self.problems]  # fmt: skip
+        return list(dict.fromkeys(told))
+
+
+class Marks:
+    """The findings and problems of one file, by sheet, row and cell."""
+
+    def __init__(self, findings: Any, problems: Iterable[Problem], file: str) -> None:
+        self.words = load("en")
+        self.findings = _of_file(findings, file)
+        self.rows: dict[tuple[str, int], RowMark] = {}
+        self.cells: dict[tuple[str, int, int], list[FindingRow]] = {}
+        self.unread: dict[tuple[str, int, int], list[Problem]] = {}
+        for row in sorted(self.findings, key=weight):
+            cell = cell_of(row)
+            if cell is not None:
+                self.cells.setdefault(cell, []).append(row)
+                self.rows.setdefault(cell[:2], RowMark()).findings.append(row)
+        for problem in problems:
+            if problem.severity == "error" and problem.row and problem.column:
+                place = (problem.sheet, problem.row, problem.column)
+                self.unread.setdefault(place, []).append(problem)
+                self.rows.setdefault(place[:2], RowMark()).problems.append(problem)
+
+    def counts(self) -> list[tuple[Look, int]]:
+        """Return how many findings bear each mark, worst first."""
+        return [
+            (look, sum(look_of(row) is look for row in self.findings)) for look in MARKS.values()
+        ]
+
+
+def _of_file(findings: Any, file: str) -> tuple[FindingRow, ...]:
+    """Return the findings whose cell is in this file; a finding without a file counts as its."""
+    rows = finding_rows(findings)
+    if not len(rows) or isinstance(findings, tuple) or not has_column(findings, "file"):
+        return rows
+    files = column(findings, "file")
+    return tuple(row for row, name in zip(rows, files, strict=True) if name in (None, "", file))
