@@ -1,15 +1,19 @@
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
-#include <map>
-#include <memory>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "enginewright/arrow.hpp"
 #include "enginewright/measure.hpp"
+#include "enginewright/table/column.hpp"
+#include "enginewright/table/findings.hpp"
+#include "enginewright/table/foreign.hpp"
+#include "enginewright/table/limits.hpp"
 
 /// Tables: columns of readings, limits, gauges and findings, as sheets, frames and `inspect` share
 /// them.
@@ -18,51 +22,113 @@
 /// (-1 = none); a *number* column float64 with a missing mask; a *count* column int32 with a
 /// missing mask. Dates are days since 1970 (int32). Views point into columns that somebody else
 /// keeps alive: a NumPy array, an Arrow buffer, a vector. Nothing here copies a column.
+///
+/// A table is immutable, keeps the order of its rows, and carries its schema,
+/// "enginewright.readings/1". It holds every column that its schema names, in that order; one that
+/// was not given is there and has every row missing. Columns that the schema does not name follow
+/// and are carried untouched.
+///
+/// Rows count from 0 in everything that a program reads, refusals included.
 namespace enginewright::table {
 
-/// A word column, by reference: codes into `words`, -1 where there is none.
+/// A column and its name.
+struct NamedColumn {
+    std::string name{};
+    Column column{};
+    bool operator==(const NamedColumn&) const = default;
+};
+
+/// One column that a schema names.
+struct ColumnSpec {
+    std::string name{};
+    Kind kind = Kind::word;
+    bool required = false;
+    std::string meaning{};
+
+    static constexpr auto fields()
+    {
+        return std::tuple{
+            Field{"name", "", &ColumnSpec::name, "name of the column"},
+            Field{"kind", "", &ColumnSpec::kind, "what it holds"},
+            Field{"required", "", &ColumnSpec::required, "whether a table must have it"},
+            Field{"meaning", "", &ColumnSpec::meaning, "what it says"},
+        };
+    }
+    bool operator==(const ColumnSpec&) const = default;
+};
+static_assert(lists_every_member<ColumnSpec>);
+
+/// A schema: the name of a kind of table, its version and its columns.
+struct TableSpec {
+    std::string name{};
+    int version = 1;
+    std::vector<ColumnSpec> columns{};
+
+    /// "enginewright.readings/1"
+    std::string schema() const;
+};
+
+/// Readings: one row is one thing written down at the bench.
+const TableSpec& readings_spec();
+/// Findings: one row is one judgement, with what to do next.
+const TableSpec& findings_spec();
+/// Limits, their figures in canonical units.
+const TableSpec& limits_spec();
+/// Gauges: one row a gauge, lengths mm.
+const TableSpec& gauges_spec();
+
+/// Refuses a table of another kind, or of a newer schema than this program knows.
 ///
-/// An empty span of codes is a column that is not there: every row reads -1.
-/// Codes are range-checked once, where the column enters the library.
-struct WordView {
-    std::span<const std::int32_t> codes;
-    std::span<const std::string_view> words;
+/// Throws std::invalid_argument: "schema must be enginewright.readings/1, got ...".
+void require_schema(const TableSpec& spec, std::string_view schema);
 
-    std::int32_t code(std::size_t row) const { return codes.empty() ? -1 : codes[row]; }
-    std::string_view text(std::size_t row) const
-    {
-        const auto c = code(row);
-        return c < 0 ? std::string_view{} : words[static_cast<std::size_t>(c)];
-    }
-};
+/// Columns of equal length under one schema. Immutable; copies share the memory.
+class Table {
+  public:
+    Table() = default;
 
-/// A missing mask as Arrow keeps it: bit i (least significant first) is 1 where row i is present.
-/// A null pointer: every row is present. `offset` counts bits before the first row.
-struct Validity {
-    const std::uint8_t* bits = nullptr;
-    std::int64_t offset = 0;
+    /// Arranges columns as a schema has them: its own in its order, absent ones filled in, others
+    /// after them as given.
+    ///
+    /// spec     the schema
+    /// rows     how many rows there are
+    /// columns  in any order
+    ///
+    /// Throws std::invalid_argument: a name given twice, a length that differs, a kind that is not
+    /// the schema's, a required column that is not there.
+    static Table arranged(const TableSpec& spec, std::size_t rows,
+                          std::vector<NamedColumn> columns);
 
-    bool present(std::size_t row) const
-    {
-        const auto at = static_cast<std::size_t>(offset) + row;
-        return bits == nullptr || ((bits[at >> 3U] >> (at & 7U)) & 1U) != 0;
-    }
-};
+    const std::string& schema() const { return schema_; }
+    std::size_t rows() const { return rows_; }
+    std::span<const NamedColumn> columns() const { return columns_; }
 
-/// A number column, by reference. An empty span is a column that is not there.
-struct NumberView {
-    std::span<const double> values;
-    Validity valid{};
+    /// The column of a name; null when there is none.
+    const Column* find(std::string_view name) const;
 
-    bool present(std::size_t row) const { return !values.empty() && valid.present(row); }
-};
+    /// The column of a name.
+    ///
+    /// Throws std::invalid_argument: there is none, with the nearest name.
+    const Column& column(std::string_view name) const;
 
-/// A count or date column, by reference. An empty span is a column that is not there.
-struct CountView {
-    std::span<const std::int32_t> values;
-    Validity valid{};
+    /// Rows `first` .. `first + count`; shares the memory.
+    Table slice(std::size_t first, std::size_t count) const;
+    /// The named rows in the order given.
+    Table take(std::span<const std::int64_t> rows) const;
+    /// The same table with one column replaced or added.
+    Table with(std::string name, Column column) const;
 
-    bool present(std::size_t row) const { return !values.empty() && valid.present(row); }
+    /// Whether the rules of its schema were found to hold, for these rows or more.
+    bool is_checked() const { return checked_; }
+    Table checked() const;
+
+    bool operator==(const Table& other) const;
+
+  private:
+    std::string schema_{};
+    std::size_t rows_ = 0;
+    std::vector<NamedColumn> columns_{};
+    bool checked_ = false;
 };
 
 /// Readings by reference: what `job::inspect` works on. One row is one thing written down.
@@ -76,162 +142,139 @@ struct ReadingsView {
     NumberView position, value, uncertainty, temperature;
 };
 
-/// One row of the limits: which readings it is for (empty = any) and its figures, canonical units.
-struct Limit {
-    std::string engine{}, stage{}, feature{}, part{}, station{}, axis{}, quantity{};
-    std::optional<int> number{};
-    std::optional<double> lower{}, upper{}, target{};
-    std::string unit{};        ///< canonical unit of the figures, "mm"
-    std::string given_unit{};  ///< unit they were written in, "thou"
-    std::string kind{};        ///< "new", "wear", "machining", "repair size", or empty
-    std::string source{};      ///< where the figure is from
-    std::string provenance{};  ///< "published", "common practice", "from memory", "measured here"
-    std::string place{};       ///< where the row stands, for messages: "limits.toml, limit 3"
-    bool operator==(const Limit&) const = default;
-};
-
-/// What no reading gives: the engine's card. Lengths mm; empty or absent = not stated.
-struct EngineCard {
-    std::string name{}, layout{}, ring_duty{}, wear_side{}, source{};
-    std::optional<int> cylinders{}, valves_per_cylinder{}, most_shims{};
-    std::vector<int> firing_order{};
-    std::optional<double> bore{}, stroke{}, rod_length{};
-    std::map<std::string, std::vector<double>> undersizes{};  ///< by feature, rising
-    std::vector<double> oversizes{};
-    std::map<std::string, std::string> materials{};  ///< by feature; others are steel
-    std::map<std::string, int> journals{};           ///< how many of each
-    std::optional<double> grinding_allowance{}, hone_allowance{}, clean_up{}, aim{}, case_depth{},
-        largest_bore{};
-    std::string written{};  ///< the whole card as JSON text, every key kept
-    bool operator==(const EngineCard&) const = default;
-};
-
-/// The limits of a job: rows and engine cards.
-struct Limits {
-    std::vector<Limit> rows{};
-    std::map<std::string, EngineCard> cards{};
-    bool operator==(const Limits&) const = default;
-};
-
-/// One gauge of the shop: its measuring card and what the list adds to it.
-struct GaugeCard {
-    measure::Gauge gauge{};
-    std::optional<int> due{};           ///< days since 1970: past it, every finding says so
-    std::string setting{};              ///< what it is zeroed on, "86 mm ring"; empty: nothing
-    double setting_uncertainty = 0;     ///< standard uncertainty of that, mm
-    std::optional<double> temperature{};  ///< of the gauge itself, °C; absent: 20
-    bool operator==(const GaugeCard&) const = default;
-};
-
-/// The gauges of the shop, in the order of the list.
-struct Gauges {
-    std::vector<GaugeCard> rows{};
-    bool operator==(const Gauges&) const = default;
-};
-
-/// Reads limits with their engine cards from JSON text.
+/// Readings by reference, after the rules of `check_readings` were found to hold.
 ///
-/// The text has the shape of the limits file: {"limit": [{...}], "engine": [{...}]}. Lengths and
-/// other figures are texts with their unit ("86.10 mm"); `units::parse` reads them. An unknown key
-/// is refused with the nearest known one; all faults are listed in one refusal.
+/// The table must outlive the view. A table that was checked before is not checked again.
 ///
-/// text   JSON
-/// place  what the text is called in messages: "limits.toml"
+/// Throws std::invalid_argument, as `check_readings`.
+ReadingsView view(const Table& readings);
+
+/// Refuses readings that cannot be, with the row.
 ///
-/// Throws std::invalid_argument.
-Limits limits_from_json(std::string_view text, std::string_view place = "limits");
-
-/// Limits as JSON text that `limits_from_json` reads back to the same figures, bit for bit.
-std::string limits_to_json(const Limits& limits);
-
-/// Reads gauges from JSON text {"gauge": [{...}]}: the arguments of `measure.gauge`, lengths with
-/// their unit, and `due`, `setting`, `setting_uncertainty`, `temperature`.
+/// - `job`, `stage`, `feature`, `quantity` stand in every row, and a `value` or an `observation`;
+/// - a `value` has a `unit`; the unit is known and suits the quantity (looked up once for each pair
+///   of them). A quantity that the vocabulary does not hold may have any known unit;
+/// - `number`, `repeat`, `row`, `column` count from 1; `uncertainty` is at least 0.
 ///
-/// Throws std::invalid_argument, as `limits_from_json`.
-Gauges gauges_from_json(std::string_view text, std::string_view place = "gauges");
+/// Words that the vocabulary does not hold are allowed: a shop may add its own.
+///
+/// Throws std::invalid_argument: "unit must suit gap, length, got 'g' (row 3)".
+void check_readings(const Table& readings);
 
-/// Gauges as JSON text that `gauges_from_json` reads back.
-std::string gauges_to_json(const Gauges& gauges);
+/// What numbering repeats found: the new column, and what it did.
+struct Numbered {
+    Column repeat{};
+    std::vector<std::int64_t> numbered{};  ///< rows that took a number after the first of their key
+};
+
+/// Numbers the readings that were taken again without saying so.
+///
+/// The key of a row is job, stage, feature, number, part, station, axis, position and quantity. Of
+/// several rows with one key, those without `repeat` are numbered on in their order: from 1, or
+/// from the greatest number that stands before them. A row that is alone keeps its empty `repeat`.
+///
+/// Jobs are taken one at a time: 5 000 000 readings cost a few tenths of a second and, beside the
+/// new column, one index a row.
+///
+/// Throws std::invalid_argument: two rows with one key and the same `repeat`, both named by cell
+/// where they have one.
+Numbered number_repeats(const Table& readings);
+
+/// Readings with `value`, `uncertainty` and `position` in canonical units, `unit` saying so.
+///
+/// Canonical units are those of `units`: mm, g, °C. A reading that is so already is kept bit for
+/// bit. Uncertainties are scaled and never shifted (°F).
+///
+/// Throws std::invalid_argument, as `check_readings`.
+Table in_canonical_units(const Table& readings);
+
+/// Findings as a table; the columns are moved, not copied. `basis` is missing in it.
+///
+/// links  filled with which readings each finding rests on
+Table findings_table(Findings&& findings, Links& links);
+
+/// The column `basis`: every cell that a finding used, "Block!C6, Block!C8".
+///
+/// A reading without a cell is named by its place among the readings, counted from 1: "reading 12".
+/// Where the readings of one finding come from several files, the file stands before the sheet.
+///
+/// links     of the findings
+/// readings  the table that they were made from
+Column basis(const Links& links, const Table& readings);
+
+/// Limits as a table, figures in canonical units.
+Table limits_table(const Limits& limits);
+
+/// Gauges as a table, lengths mm.
+Table gauges_table(const Gauges& gauges);
+
+/// A table from a stream of the Arrow C interface.
+///
+/// One batch is taken as it lies, without a copy where its types are ours; several are put one
+/// after the other, dictionaries merged by word. The stream is released in any case.
+///
+/// stream  taken over
+/// spec    the schema that the table shall have
+///
+/// Throws TypeRefused: a type that is not taken, with column and type; std::invalid_argument: what
+/// `Table::arranged` and `require_schema` refuse.
+Table read_stream(arrow::ArrowArrayStream& stream, const TableSpec& spec);
+
+/// One column from an array of the Arrow C interface; both structs are taken over.
+///
+/// name    of the column, for refusals
+/// wanted  its kind; absent: whatever it is
+///
+/// Throws TypeRefused and std::invalid_argument, as `adopt`.
+Column read_array(std::string_view name, arrow::ArrowSchema& schema, arrow::ArrowArray& array,
+                  std::optional<Kind> wanted);
+
+/// One column from a stream of arrays.
+Column read_array_stream(std::string_view name, arrow::ArrowArrayStream& stream,
+                         std::optional<Kind> wanted);
+
+/// Writes a table as a stream of one batch, without copying any column.
+///
+/// Words go out as a dictionary of int32 codes, texts as large_utf8, dates as date32; the schema's
+/// metadata say "schema": "enginewright.readings/1". The stream keeps the columns alive.
+void write_stream(const Table& table, arrow::ArrowArrayStream& stream);
+
+/// Writes the schema alone.
+void write_schema(const Table& table, arrow::ArrowSchema& schema);
 
 /// One word of the shop's language and what it measures: "bore" is a feature, "diameter" a
 /// quantity of dimension "length".
 struct VocabularyWord {
-    std::string_view kind;       ///< "feature", "quantity", "derived quantity"
-    std::string_view word;
-    std::string_view dimension;  ///< of a quantity, as `units` names it; empty for a feature
-    std::string_view unit;       ///< canonical unit; empty for a feature
-};
-
-/// All words that the library knows, in the order of the list.
-std::span<const VocabularyWord> vocabulary();
-
-/// Text column in Arrow's layout: row i is bytes[offsets[i]] .. bytes[offsets[i + 1]].
-struct TextColumn {
-    std::vector<std::int64_t> offsets{0};
-    std::vector<char> bytes{};
-
-    void append(std::string_view text)
-    {
-        bytes.insert(bytes.end(), text.begin(), text.end());
-        offsets.push_back(static_cast<std::int64_t>(bytes.size()));
-    }
-    std::string_view operator[](std::size_t row) const
-    {
-        const auto first = static_cast<std::size_t>(offsets[row]);
-        return {bytes.data() + first, static_cast<std::size_t>(offsets[row + 1]) - first};
-    }
-};
-
-/// Word column that owns its codes and words.
-struct WordColumn {
-    std::vector<std::int32_t> codes{};
-    std::vector<std::string> words{};
-};
-
-/// Number column that owns its values; `missing[i]` is 1 where row i has none (its value is NaN).
-struct NumberColumn {
-    std::vector<double> values{};
-    std::vector<std::uint8_t> missing{};
-};
-
-/// Count column that owns its values; `missing[i]` is 1 where row i has none (its value is 0).
-struct CountColumn {
-    std::vector<std::int32_t> values{};
-    std::vector<std::uint8_t> missing{};
-};
-
-/// What a check could not look at, and what it would have needed.
-struct NotChecked {
-    std::string job{};
-    std::string check{};
-    std::string missing{};
+    std::string kind{};
+    std::string word{};
+    std::string dimension{};
+    std::string unit{};
 
     static constexpr auto fields()
     {
         return std::tuple{
-            Field{"job", "", &NotChecked::job, "the shop's job number"},
-            Field{"check", "", &NotChecked::check, "the check that did not run"},
-            Field{"missing", "", &NotChecked::missing, "what the job does not hold"},
+            Field{"kind", "", &VocabularyWord::kind,
+                  "\"feature\", \"quantity\" or \"derived quantity\""},
+            Field{"word", "", &VocabularyWord::word, "as it stands in the tables"},
+            Field{"dimension", "", &VocabularyWord::dimension,
+                  "of a quantity, as `units` names it; empty for a feature, or when any will do"},
+            Field{"unit", "", &VocabularyWord::unit, "canonical unit; empty for a feature"},
         };
     }
-    bool operator==(const NotChecked&) const = default;
+    bool operator==(const VocabularyWord&) const = default;
 };
-static_assert(lists_every_member<NotChecked>);
+static_assert(lists_every_member<VocabularyWord>);
 
-/// Findings: what `job::inspect` gives, in columns, in the fixed order of the checks.
-struct Findings {
-    std::size_t rows = 0;
-    std::vector<std::int64_t> finding{};  ///< numbered from 0 within its job
-    WordColumn job{}, stage{}, feature{}, part{}, station{}, axis{}, quantity{}, check{}, unit{},
-        kind{}, verdict{}, amount_unit{}, limit_source{}, file{}, sheet{};
-    CountColumn number{}, repeat{}, row{}, column{};
-    NumberColumn position{}, value{}, uncertainty{}, lower{}, upper{}, target{}, margin{},
-        probability{}, amount{};
-    TextColumn next{}, reason{};
-    /// Readings of finding i: reading_rows[reading_offsets[i]] .. reading_rows[reading_offsets[i+1]]
-    std::vector<std::int64_t> reading_offsets{0};
-    std::vector<std::int64_t> reading_rows{};
-    std::vector<NotChecked> not_checked{};
-};
+/// All words that the library knows, in the order of the list.
+///
+/// A shop may use further words; a quantity of its own takes the dimension of the unit it is
+/// written in.
+///
+/// >>> [w.unit for w in ew.table.vocabulary() if w.word == "gap"]
+/// ['mm']
+std::span<const VocabularyWord> vocabulary();
+
+/// Dimension of a quantity; empty when the word is not known or any dimension will do.
+std::string_view dimension_of(std::string_view quantity);
 
 }  // namespace enginewright::table

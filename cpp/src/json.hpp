@@ -1,0 +1,215 @@
+#pragma once
+
+#include <charconv>
+#include <cmath>
+#include <complex>
+#include <limits>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "enginewright/check.hpp"
+#include "enginewright/record.hpp"
+
+/// Records and words as JSON. Private: no public header knows of JSON.
+///
+/// A record is an object with its fields in their order. A number with a unit is a text with it,
+/// "0.41 mm", with all its digits: what is read back is the same number, bit for bit, and nobody
+/// has to guess the unit. A number without a unit is a number. Words are texts, an empty optional
+/// is null, lists are lists. JSON has no infinity: infinite degrees of freedom are null. NaN is
+/// refused on the way out, and everything that does not fit its field on the way in, by name.
+namespace enginewright {
+
+using Json = nlohmann::ordered_json;
+
+namespace json_detail {
+
+inline double number_of(std::string_view name, std::string_view unit, std::string_view text)
+{
+    double value = 0;
+    const auto end = std::from_chars(text.data(), text.data() + text.size(), value);
+    const auto rest = text.substr(static_cast<std::size_t>(end.ptr - text.data()));
+    const bool unit_fits =
+        rest.size() == unit.size() + 1 && rest.front() == ' ' && rest.substr(1) == unit;
+    if (end.ec != std::errc{} || !unit_fits || !std::isfinite(value)) {
+        throw std::invalid_argument(std::string(name)
+                                        .append(" must be a number in ")
+                                        .append(unit)
+                                        .append(", got '")
+                                        .append(text)
+                                        .append("'"));
+    }
+    return value;
+}
+
+[[noreturn]] inline void refuse_shape(std::string_view name, const char* wanted, const Json& given)
+{
+    throw std::invalid_argument(std::string(name)
+                                    .append(" must be ")
+                                    .append(wanted)
+                                    .append(", got ")
+                                    .append(given.type_name()));
+}
+
+}  // namespace json_detail
+
+/// A value of a field as JSON.
+///
+/// name, unit  of the field
+template <class T>
+Json json_of(std::string_view name, std::string_view unit, const T& value)
+{
+    if constexpr (Record<T>) {
+        Json object = Json::object();
+        for_each_field(value, [&](const auto& field, const auto& member) {
+            object[field.name] = json_of(field.name, field.unit, member);
+        });
+        return object;
+    } else if constexpr (std::is_same_v<T, double>) {
+        if (std::isnan(value) || value == -std::numeric_limits<double>::infinity()) {
+            refuse(name, "a finite number", value);
+        }
+        if (std::isinf(value)) {
+            return nullptr;
+        }
+        return unit.empty() ? Json(value) : Json(number_text(value).append(" ").append(unit));
+    } else if constexpr (std::is_same_v<T, std::complex<double>>) {
+        return Json::array({json_of(name, unit, value.real()), json_of(name, unit, value.imag())});
+    } else if constexpr (Worded<T>) {
+        return std::string(word(value));
+    } else if constexpr (is_optional<T>) {
+        return value ? json_of(name, unit, *value) : Json(nullptr);
+    } else if constexpr (is_vector<T>) {
+        Json list = Json::array();
+        for (std::size_t i = 0; i < value.size(); ++i) {
+            list.push_back(json_of(element_name(name, i), unit, value[i]));
+        }
+        return list;
+    } else if constexpr (is_map<T>) {
+        Json object = Json::object();
+        for (const auto& [key, each] : value) {
+            object[key] = json_of(std::string(name).append(".").append(key), unit, each);
+        }
+        return object;
+    } else {
+        return value;
+    }
+}
+
+/// A value of a field from JSON; refused by the field's name when it does not fit.
+template <class T>
+void take_json(std::string_view name, std::string_view unit, const Json& json, T& value)
+{
+    if constexpr (Record<T>) {
+        if (!json.is_object()) {
+            json_detail::refuse_shape(name, "an object", json);
+        }
+        for_each_field(value, [&](const auto& field, auto& member) {
+            if (const auto at = json.find(field.name); at != json.end()) {
+                take_json(field.name, field.unit, *at, member);
+            }
+        });
+    } else if constexpr (std::is_same_v<T, double>) {
+        if (json.is_null()) {
+            value = std::numeric_limits<double>::infinity();
+        } else if (unit.empty() && json.is_number()) {
+            value = json.template get<double>();
+        } else if (!unit.empty() && json.is_string()) {
+            value = json_detail::number_of(name, unit, json.template get_ref<const std::string&>());
+        } else {
+            json_detail::refuse_shape(name, unit.empty() ? "a number" : "a text with its unit",
+                                      json);
+        }
+    } else if constexpr (std::is_same_v<T, std::complex<double>>) {
+        if (!json.is_array() || json.size() != 2) {
+            json_detail::refuse_shape(name, "a pair", json);
+        }
+        double real = 0;
+        double imaginary = 0;
+        take_json(name, unit, json[0], real);
+        take_json(name, unit, json[1], imaginary);
+        value = {real, imaginary};
+    } else if constexpr (Worded<T>) {
+        if (!json.is_string()) {
+            json_detail::refuse_shape(name, "a word", json);
+        }
+        value = from_word<T>(name, json.template get_ref<const std::string&>());
+    } else if constexpr (is_optional<T>) {
+        value.reset();
+        if (!json.is_null()) {
+            take_json(name, unit, json, value.emplace());
+        }
+    } else if constexpr (is_vector<T>) {
+        if (!json.is_array()) {
+            json_detail::refuse_shape(name, "a list", json);
+        }
+        value.clear();
+        for (const auto& each : json) {
+            typename T::value_type element{};
+            take_json(element_name(name, value.size()), unit, each, element);
+            value.push_back(std::move(element));
+        }
+    } else if constexpr (is_map<T>) {
+        if (!json.is_object()) {
+            json_detail::refuse_shape(name, "an object", json);
+        }
+        value.clear();
+        for (const auto& [key, each] : json.items()) {
+            take_json(std::string(name).append(".").append(key), unit, each, value[key]);
+        }
+    } else if constexpr (std::is_same_v<T, bool>) {
+        if (!json.is_boolean()) {
+            json_detail::refuse_shape(name, "true or false", json);
+        }
+        value = json.template get<bool>();
+    } else if constexpr (std::is_integral_v<T>) {
+        if (!json.is_number_integer() || !std::in_range<T>(json.template get<std::int64_t>())) {
+            json_detail::refuse_shape(name, "a whole number", json);
+        }
+        value = json.template get<T>();
+    } else {
+        if (!json.is_string()) {
+            json_detail::refuse_shape(name, "a text", json);
+        }
+        value = json.template get<T>();
+    }
+}
+
+/// JSON text as JSON; refused with line and column when it is damaged.
+///
+/// place  what the text is called in messages
+inline Json parsed_json(std::string_view text, std::string_view place)
+{
+    try {
+        return Json::parse(text);
+    } catch (const Json::parse_error& damaged) {
+        // Byte counts mean nothing to a person with an editor: line and column do.
+        const auto byte = std::min(damaged.byte == 0 ? 0 : damaged.byte - 1, text.size());
+        const auto before = text.substr(0, byte);
+        const auto line = std::count(before.begin(), before.end(), '\n') + 1;
+        const auto start = before.rfind('\n');
+        const auto column = before.size() - (start == std::string_view::npos ? 0 : start + 1) + 1;
+        throw std::invalid_argument(std::string(place) + " must be JSON, it is damaged near line " +
+                                    std::to_string(line) + ", column " + std::to_string(column));
+    }
+}
+
+}  // namespace enginewright
+
+/// Hangs the above on the library's own conversion, for every record.
+template <enginewright::Record R>
+struct nlohmann::adl_serializer<R> {
+    template <class Any>
+    static void to_json(Any& json, const R& record)
+    {
+        json = enginewright::json_of("record", "", record);
+    }
+    template <class Any>
+    static void from_json(const Any& json, R& record)
+    {
+        enginewright::take_json("record", "", enginewright::Json(json), record);
+    }
+};

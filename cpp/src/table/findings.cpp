@@ -1,0 +1,190 @@
+#include <algorithm>
+
+#include "enginewright/table.hpp"
+#include "table/unit_pairs.hpp"
+
+namespace enginewright::table {
+
+namespace {
+
+Column moved(WordColumn&& from, std::size_t rows)
+{
+    if (from.codes.empty()) {
+        return Column::absent(Kind::word, rows);
+    }
+    return Column::of_words(hold(std::move(from.codes)), rows,
+                            std::make_shared<const WordList>(std::move(from.words)));
+}
+
+Column moved(NumberColumn&& from, std::size_t rows)
+{
+    if (from.values.empty()) {
+        return Column::absent(Kind::number, rows);
+    }
+    auto mask = mask_from_missing(from.missing);
+    return Column::of_numbers(hold(std::move(from.values)), rows, std::move(mask));
+}
+
+Column moved(CountColumn&& from, std::size_t rows)
+{
+    if (from.values.empty()) {
+        return Column::absent(Kind::count, rows);
+    }
+    auto mask = mask_from_missing(from.missing);
+    return Column::of_counts(hold(std::move(from.values)), rows, std::move(mask));
+}
+
+Column moved(TextColumn&& from, std::size_t rows)
+{
+    if (from.offsets.size() != rows + 1) {
+        return Column::absent(Kind::text, rows);
+    }
+    return Column::of_texts(hold(std::move(from.offsets)), hold(std::move(from.bytes)), rows);
+}
+
+/// Verdicts always have the same words in the same order, also where none occurs.
+Column verdicts(WordColumn&& from, std::size_t rows)
+{
+    std::vector<std::int32_t> codes(rows, -1);
+    for (std::size_t i = 0; i < from.codes.size(); ++i) {
+        if (from.codes[i] >= 0) {
+            const auto& text = from.words.at(static_cast<std::size_t>(from.codes[i]));
+            codes[i] = static_cast<std::int32_t>(from_word<Standing>("verdict", text));
+        }
+    }
+    std::vector<std::string> all(words<Standing>.list.begin(), words<Standing>.list.end());
+    return Column::of_words(hold(std::move(codes)), rows,
+                            std::make_shared<const WordList>(std::move(all)));
+}
+
+}  // namespace
+
+Table findings_table(Findings&& findings, Links& links)
+{
+    const auto rows = findings.rows;
+    std::vector<NamedColumn> columns;
+    const auto put = [&](const char* name, auto&& column) {
+        columns.push_back({name, moved(std::move(column), rows)});
+    };
+    columns.push_back({"finding", Column::of_wholes(hold(std::move(findings.finding)), rows)});
+    put("job", findings.job);
+    put("stage", findings.stage);
+    put("feature", findings.feature);
+    put("number", findings.number);
+    put("part", findings.part);
+    put("station", findings.station);
+    put("axis", findings.axis);
+    put("position", findings.position);
+    put("quantity", findings.quantity);
+    put("repeat", findings.repeat);
+    put("check", findings.check);
+    put("value", findings.value);
+    put("uncertainty", findings.uncertainty);
+    put("lower", findings.lower);
+    put("upper", findings.upper);
+    put("target", findings.target);
+    put("unit", findings.unit);
+    put("kind", findings.kind);
+    put("margin", findings.margin);
+    put("probability", findings.probability);
+    columns.push_back({"verdict", verdicts(std::move(findings.verdict), rows)});
+    put("next", findings.next);
+    put("amount", findings.amount);
+    put("amount_unit", findings.amount_unit);
+    put("reason", findings.reason);
+    put("limit_source", findings.limit_source);
+    put("file", findings.file);
+    put("sheet", findings.sheet);
+    put("row", findings.row);
+    put("column", findings.column);
+    links = {.offsets = std::move(findings.reading_offsets),
+             .rows = std::move(findings.reading_rows)};
+    return Table::arranged(findings_spec(), rows, std::move(columns));
+}
+
+namespace {
+
+/// Whether some readings come from more than one file.
+bool several_files(const ReadingsView& readings, std::span<const std::int64_t> rows)
+{
+    return std::any_of(rows.begin(), rows.end(), [&](std::int64_t row) {
+        return readings.file.code(static_cast<std::size_t>(row)) !=
+               readings.file.code(static_cast<std::size_t>(rows.front()));
+    });
+}
+
+std::string place_of(const ReadingsView& readings, std::size_t row, bool with_file)
+{
+    if (!readings.row.present(row) || !readings.column.present(row)) {
+        return "reading " + std::to_string(row + 1);
+    }
+    const auto file = readings.file.text(row);
+    std::string place(with_file ? file : std::string_view{});
+    return place.append(place.empty() ? "" : ":").append(cell_of(readings, row));
+}
+
+}  // namespace
+
+Column basis(const Links& links, const Table& readings)
+{
+    const auto view = unchecked_view(readings);
+    const auto rows = links.offsets.size() - 1;
+    TextColumn texts;
+    for (std::size_t finding = 0; finding < rows; ++finding) {
+        const auto used = links.of(finding);
+        const bool with_file = several_files(view, used);
+        std::string text;
+        for (const auto row : used) {
+            text.append(text.empty() ? "" : ", ")
+                .append(place_of(view, static_cast<std::size_t>(row), with_file));
+        }
+        texts.append(text);
+    }
+    return moved(std::move(texts), rows);
+}
+
+Table limits_table(const Limits& limits)
+{
+    const auto rows = limits.rows.size();
+    std::vector<NamedColumn> columns;
+    const auto words = [&](const char* name, std::string Limit::* member) {
+        WordEncoder encoder;
+        std::vector<std::int32_t> codes;
+        for (const auto& row : limits.rows) {
+            codes.push_back(encoder.encode(row.*member));
+        }
+        columns.push_back({name, Column::of_words(hold(std::move(codes)), rows, encoder.finish())});
+    };
+    const auto figures = [&](const char* name, std::optional<double> Limit::* member) {
+        NumberColumn column;
+        for (const auto& row : limits.rows) {
+            column.values.push_back((row.*member).value_or(0));
+            column.missing.push_back((row.*member) ? 0 : 1);
+        }
+        columns.push_back({name, moved(std::move(column), rows)});
+    };
+    words("engine", &Limit::engine);
+    words("stage", &Limit::stage);
+    words("feature", &Limit::feature);
+    CountColumn numbers;
+    for (const auto& row : limits.rows) {
+        numbers.values.push_back(row.number.value_or(0));
+        numbers.missing.push_back(row.number ? 0 : 1);
+    }
+    columns.push_back({"number", moved(std::move(numbers), rows)});
+    words("part", &Limit::part);
+    words("station", &Limit::station);
+    words("axis", &Limit::axis);
+    words("quantity", &Limit::quantity);
+    figures("lower", &Limit::lower);
+    figures("upper", &Limit::upper);
+    figures("target", &Limit::target);
+    words("unit", &Limit::unit);
+    words("kind", &Limit::kind);
+    words("source", &Limit::source);
+    words("provenance", &Limit::provenance);
+    words("given_unit", &Limit::given_unit);
+    return Table::arranged(limits_spec(), rows, std::move(columns));
+}
+
+}  // namespace enginewright::table

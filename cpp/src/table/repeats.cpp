@@ -1,0 +1,258 @@
+#include <algorithm>
+#include <bit>
+#include <numeric>
+#include <stdexcept>
+
+#include "enginewright/table.hpp"
+#include "table/unit_pairs.hpp"
+
+namespace enginewright::table {
+
+namespace {
+
+/// The key of a row without its job, hashed and compared.
+class Keys {
+  public:
+    explicit Keys(const ReadingsView& readings) : readings_(readings) {}
+
+    std::uint64_t hash(std::size_t row) const
+    {
+        const auto& r = readings_;
+        std::uint64_t h = mix(pair(r.stage.code(row), r.feature.code(row)), 0);
+        h = mix(pair(r.part.code(row), r.station.code(row)), h);
+        h = mix(pair(r.axis.code(row), r.quantity.code(row)), h);
+        h = mix(position(row), h);
+        return mix(number(row), h);
+    }
+
+    bool same(std::size_t a, std::size_t b) const
+    {
+        const auto& r = readings_;
+        return r.stage.code(a) == r.stage.code(b) && r.feature.code(a) == r.feature.code(b) &&
+               r.part.code(a) == r.part.code(b) && r.station.code(a) == r.station.code(b) &&
+               r.axis.code(a) == r.axis.code(b) && r.quantity.code(a) == r.quantity.code(b) &&
+               number(a) == number(b) && position(a) == position(b);
+    }
+
+  private:
+    static std::uint64_t pair(std::int32_t a, std::int32_t b)
+    {
+        return static_cast<std::uint64_t>(static_cast<std::uint32_t>(a)) << 32U |
+               static_cast<std::uint32_t>(b);
+    }
+    // Multiply and fold, as splitmix64 does it: every bit of the key reaches the low bits.
+    static std::uint64_t mix(std::uint64_t value, std::uint64_t h)
+    {
+        h = (h ^ value) * 0x9E3779B97F4A7C15U;
+        return h ^ (h >> 32U);
+    }
+    std::uint64_t number(std::size_t row) const
+    {
+        return readings_.number.present(row)
+                   ? static_cast<std::uint64_t>(readings_.number.values[row])
+                   : ~std::uint64_t{0};
+    }
+    std::uint64_t position(std::size_t row) const
+    {
+        if (!readings_.position.present(row)) {
+            return ~std::uint64_t{0};
+        }
+        // -0 and 0 are one position.
+        return std::bit_cast<std::uint64_t>(readings_.position.values[row] + 0.0);
+    }
+
+    const ReadingsView& readings_;
+};
+
+/// Rows in the order of their jobs, and where each job begins.
+struct JobOrder {
+    std::vector<std::uint32_t> rows{};  ///< empty: the rows lie in order already
+    std::vector<std::size_t> starts{0};
+
+    std::size_t row(std::size_t place) const { return rows.empty() ? place : rows[place]; }
+};
+
+JobOrder order_by_job(const ReadingsView& readings)
+{
+    JobOrder order;
+    if (readings.rows > 0xFFFFFFFFU) {
+        throw std::length_error("a table of readings must have fewer than 2^32 rows");
+    }
+    const auto jobs = readings.job.words.size() + 1;
+    const auto job_of = [&](std::size_t i) {
+        return static_cast<std::size_t>(readings.job.code(i) + 1);
+    };
+    std::vector<std::size_t> counts(jobs, 0);
+    std::vector<bool> met(jobs, false);
+    bool contiguous = true;
+    for (std::size_t i = 0; i < readings.rows; ++i) {
+        const auto job = job_of(i);
+        ++counts[job];
+        if (i > 0 && job != job_of(i - 1)) {
+            contiguous = contiguous && !met[job];
+            met[job_of(i - 1)] = true;
+            order.starts.push_back(i);
+        }
+    }
+    order.starts.push_back(readings.rows);
+    if (contiguous) {
+        return order;
+    }
+    order.starts.assign(1, 0);
+    std::vector<std::size_t> place(jobs, 0);
+    for (std::size_t job = 0; job < jobs; ++job) {
+        place[job] = order.starts.back();
+        order.starts.push_back(order.starts.back() + counts[job]);
+    }
+    order.rows.resize(readings.rows);
+    for (std::size_t i = 0; i < readings.rows; ++i) {
+        order.rows[place[job_of(i)]++] = static_cast<std::uint32_t>(i);
+    }
+    return order;
+}
+
+/// Finds rows of one job that have the same key: pairs of the first such row and a later one.
+class SameKeys {
+  public:
+    explicit SameKeys(const ReadingsView& readings) : keys_(readings) {}
+
+    void look(const JobOrder& order, std::size_t first, std::size_t past)
+    {
+        pairs_.clear();
+        const auto size = std::bit_ceil((past - first) * 2 + 1);
+        slots_.assign(size, {});
+        for (auto place = first; place < past; ++place) {
+            const auto row = order.row(place);
+            const auto hash = keys_.hash(row);
+            const auto tag = static_cast<std::uint32_t>(hash >> 32U);
+            auto at = hash & (size - 1);
+            for (; slots_[at].taken; at = (at + 1) & (size - 1)) {
+                if (slots_[at].tag == tag && keys_.same(slots_[at].row, row)) {
+                    pairs_.emplace_back(slots_[at].row, row);
+                    break;
+                }
+            }
+            if (!slots_[at].taken) {
+                slots_[at] = {tag, static_cast<std::uint32_t>(row), true};
+            }
+        }
+    }
+
+    /// Sorted by first row; in each group the later rows in their order.
+    std::vector<std::pair<std::size_t, std::size_t>>& pairs() { return pairs_; }
+
+  private:
+    struct Slot {
+        std::uint32_t tag = 0;
+        std::uint32_t row = 0;
+        bool taken = false;
+    };
+    Keys keys_;
+    std::vector<Slot> slots_{};
+    std::vector<std::pair<std::size_t, std::size_t>> pairs_{};
+};
+
+/// The new column, made only when something has to be numbered.
+class Repeats {
+  public:
+    explicit Repeats(const ReadingsView& readings) : readings_(readings) {}
+
+    /// Numbers the rows of one key, given in their order.
+    void number(std::span<const std::size_t> rows)
+    {
+        std::vector<std::pair<std::int32_t, std::size_t>> said;
+        for (const auto row : rows) {
+            if (readings_.repeat.present(row)) {
+                said.emplace_back(readings_.repeat.values[row], row);
+            }
+        }
+        std::sort(said.begin(), said.end());
+        for (std::size_t i = 1; i < said.size(); ++i) {
+            if (said[i].first == said[i - 1].first) {
+                refuse_twice(said[i - 1].second, said[i].second, said[i].first);
+            }
+        }
+        std::int32_t greatest = 0;
+        for (const auto row : rows) {
+            if (readings_.repeat.present(row)) {
+                greatest = std::max(greatest, readings_.repeat.values[row]);
+                continue;
+            }
+            do {
+                ++greatest;
+            } while (std::binary_search(said.begin(), said.end(), std::pair{greatest, row},
+                                        [](auto a, auto b) { return a.first < b.first; }));
+            set(row, greatest);
+            if (row != rows.front()) {
+                numbered.push_back(static_cast<std::int64_t>(row));
+            }
+        }
+    }
+
+    Column column(const Column& as_given)
+    {
+        if (values_.empty()) {
+            return as_given;
+        }
+        const auto rows = values_.size();
+        return Column::of_counts(hold(std::move(values_)), rows, mask_from_present(present_));
+    }
+
+    std::vector<std::int64_t> numbered{};
+
+  private:
+    void set(std::size_t row, std::int32_t repeat)
+    {
+        if (values_.empty()) {
+            values_.resize(readings_.rows);
+            present_.resize(readings_.rows);
+            for (std::size_t i = 0; i < readings_.rows; ++i) {
+                present_[i] = readings_.repeat.present(i) ? 1 : 0;
+                values_[i] = present_[i] != 0 ? readings_.repeat.values[i] : 0;
+            }
+        }
+        values_[row] = repeat;
+        present_[row] = 1;
+    }
+
+    [[noreturn]] void refuse_twice(std::size_t a, std::size_t b, std::int32_t repeat) const
+    {
+        throw std::invalid_argument("repeat must tell readings of the same thing apart, got " +
+                                    std::to_string(repeat) + " in both " + cell_of(readings_, a) +
+                                    " and " + cell_of(readings_, b) + " (" +
+                                    std::string(readings_.feature.text(a)) + " " +
+                                    std::string(readings_.quantity.text(a)) + ")");
+    }
+
+    const ReadingsView& readings_;
+    std::vector<std::int32_t> values_{};
+    std::vector<std::uint8_t> present_{};
+};
+
+}  // namespace
+
+Numbered number_repeats(const Table& readings)
+{
+    const auto rows = view(readings);
+    const auto order = order_by_job(rows);
+    SameKeys same(rows);
+    Repeats repeats(rows);
+    std::vector<std::size_t> group;
+    for (std::size_t job = 0; job + 1 < order.starts.size(); ++job) {
+        same.look(order, order.starts[job], order.starts[job + 1]);
+        auto& pairs = same.pairs();
+        std::sort(pairs.begin(), pairs.end());
+        for (std::size_t i = 0; i < pairs.size();) {
+            group.assign(1, pairs[i].first);
+            for (; i < pairs.size() && pairs[i].first == group.front(); ++i) {
+                group.push_back(pairs[i].second);
+            }
+            repeats.number(group);
+        }
+    }
+    std::sort(repeats.numbered.begin(), repeats.numbered.end());
+    return {.repeat = repeats.column(readings.column("repeat")),
+            .numbered = std::move(repeats.numbered)};
+}
+
+}  // namespace enginewright::table
