@@ -179,7 +179,12 @@ struct Stack {
     py::object call(const Signature& signature, PyObject* const* given) const
     {
         const auto& name = signature.name(0);
-        if (PyObject_HasAttrString(given[0], "__iter__") == 0 || PyUnicode_Check(given[0])) {
+        const bool single = is_quantity(given[0])
+                                ? py::handle(given[0]).cast<const AnyQuantity&>().single()
+                                : py::isinstance<py::array>(given[0]) &&
+                                      py::reinterpret_borrow<py::array>(given[0]).ndim() == 0;
+        if (single || PyObject_HasAttrString(given[0], "__iter__") == 0 ||
+            PyUnicode_Check(given[0])) {
             refuse_type(name, "a sequence of quantities", given[0]);
         }
         std::vector<Quantity> all;

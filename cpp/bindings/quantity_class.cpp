@@ -409,7 +409,7 @@ AnyQuantity from_text(const std::string& text, measure::Document& document)
 AnyQuantity from_dict(const py::object& written, const py::object& document)
 {
     if (!PyDict_Check(written.ptr())) {
-        refuse_type("quantity", "a dict", written);
+        refuse_type("d", "a dict", written);
     }
     measure::Document known;
     if (!document.is_none()) {
@@ -421,7 +421,13 @@ AnyQuantity from_dict(const py::object& written, const py::object& document)
         }
     }
     const auto text = py::module_::import("json").attr("dumps")(written).cast<std::string>();
-    AnyQuantity read = from_text(text, known);
+    AnyQuantity read;
+    try {
+        read = from_text(text, known);
+    } catch (const std::invalid_argument& refused) {
+        throw std::invalid_argument(std::string("d must be a quantity as as_dict writes it: ") +
+                                    refused.what());
+    }
     if (!document.is_none()) {
         for (const auto& [name, source] : known) {
             document[py::str(name)] = source;

@@ -230,6 +230,9 @@ double coverage_factor(double degrees_of_freedom, double level)
     if (!(level > 0 && level < 1)) {
         refuse("level", "above 0 and below 1", level);
     }
+    if (!(degrees_of_freedom >= least_freedom)) {
+        refuse("degrees_of_freedom", "at least 0.1", degrees_of_freedom);
+    }
     return -numerics::t_quantile(0.5 - level / 2, degrees_of_freedom);
 }
 

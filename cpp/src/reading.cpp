@@ -229,8 +229,8 @@ void require_gauge(const Gauge& gauge)
                                gauge.name + "'");
     }
     const auto freedom = [](std::string_view name, double value) {
-        if (!(value > 0)) {
-            refuse(name, "above 0", value);
+        if (!(value >= least_freedom)) {
+            refuse(name, "at least 0.1", value);
         }
     };
     require_at_least("resolution", gauge.resolution, 0.0, "mm");

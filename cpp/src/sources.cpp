@@ -87,8 +87,8 @@ std::uint64_t freedom_code(double freedom, std::uint64_t in_table)
 
 void require_freedom(double freedom)
 {
-    if (!(freedom > 0)) {
-        refuse("degrees_of_freedom", "above 0", freedom);
+    if (!(freedom >= least_freedom)) {
+        refuse("degrees_of_freedom", "at least 0.1", freedom);
     }
 }
 

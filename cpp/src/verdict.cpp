@@ -89,8 +89,8 @@ void require_figures(double value, double u, double freedom, std::optional<doubl
     if (!(u >= 0 && u < no_limit)) [[unlikely]] {
         require_at_least("standard_uncertainty", u, 0.0);
     }
-    if (!(freedom > 0)) [[unlikely]] {
-        refuse("degrees_of_freedom", "above 0", freedom);
+    if (!(freedom >= least_freedom)) [[unlikely]] {
+        refuse("degrees_of_freedom", "at least 0.1", freedom);
     }
     require_ordered("lower", lower, "upper", upper);
     if (!(level > 0.5 && level < 1)) [[unlikely]] {
@@ -109,13 +109,19 @@ double guard_between(double tolerance, double u, double freedom, double level)
 {
     return remembered<4>({tolerance, u, freedom, level}, [&] {
         const double half = tolerance / 2;
-        const auto lack = [&](double guard) {
+        const auto surplus = [&](double guard) {
             return conformity(guard / u, (tolerance - guard) / u, freedom) - level;
         };
-        if (lack(half) < 0) {
+        if (surplus(half) < 0) {
             return -1.0;
         }
-        return numerics::brent_root(lack, 0.0, half);
+        // One limit alone needs the least; as much as both together would need is always enough.
+        const double least = upper_quantile(1 - level, freedom) * u;
+        const double enough = std::min(half, upper_quantile(0.5 - level / 2, freedom) * u);
+        if (least >= enough || surplus(least) >= 0) {
+            return std::min(least, enough);
+        }
+        return surplus(enough) <= 0 ? enough : numerics::brent_root(surplus, least, enough);
     });
 }
 
@@ -220,6 +226,7 @@ Decision decide(double value, double standard_uncertainty, double degrees_of_fre
     Decision decision;
     decision.side = above_lower < below_upper ? Side::lower : Side::upper;
     decision.margin = std::min(above_lower, below_upper);
+    require_finite("margin", decision.margin);
     if (u > 0) {
         decision.probability = conformity(below_upper / u, above_lower / u, degrees_of_freedom);
     } else {
@@ -251,7 +258,10 @@ Verdict judge(double value, double standard_uncertainty, double degrees_of_freed
     verdict.margin = decision.margin;
     verdict.probability = decision.probability;
     if (lower && upper && u > 0) {
-        verdict.capability = (*upper - *lower) / (4 * u);
+        const double capability = (*upper - *lower) / 4 / u;
+        if (std::isfinite(capability)) {
+            verdict.capability = capability;
+        }
     }
     set_zone(verdict, u, degrees_of_freedom);
     verdict.reason = reason_of(verdict, u, unit);

@@ -421,6 +421,15 @@ TEST(Judge, TheZoneBetweenTwoLimitsIsWhereTheProbabilityReachesTheLevel)
     }
 }
 
+TEST(Judge, AFarLimitIsNoLimit)
+{
+    // derived: the guard band of the near limit alone
+    const auto both = measure::judge(1, 0.1, 7.3, 0.0, 1e308);
+    const auto one = measure::judge(1, 0.1, 7.3, 0.0, {});
+    EXPECT_NEAR(*both.guard, *one.guard, 1e-12);
+    EXPECT_FALSE(both.capability && std::isinf(*both.capability));
+}
+
 TEST(Judge, ProbabilityKeepsItsDigitsOutsideToo)
 {
     // derived: Phi(-5), 2.8665157187919391e-7 by mpmath

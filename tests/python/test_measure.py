@@ -66,7 +66,7 @@ def test_other_degrees_of_freedom_under_a_known_name_are_refused():
         ({"value": [1.0, math.inf]}, "value must be a finite number, got inf (element 1"),
         ({"value": []}, "value must not be empty"),
         ({"value": 1.0, "standard_uncertainty": -1}, "standard_uncertainty must be at least 0"),
-        ({"value": 1.0, "degrees_of_freedom": 0}, "degrees_of_freedom must be above 0, got 0.0"),
+        ({"value": 1.0, "degrees_of_freedom": 0}, "degrees_of_freedom must be at least 0.1, got 0.0"),
         ({"value": 1.0, "kind": "C"}, "kind must be one of A, B; got 'C'"),
         ({"value": 1.0, "source": "#1"}, "source must be a name"),
         ({"value": [1.0, 2.0], "source": "a[1]"}, "source must be a name without a number"),
@@ -420,7 +420,7 @@ def test_mixed_and_sliced_arrays_survive_storage():
     ],
 )
 def test_a_dict_that_is_none_is_refused(written):
-    with pytest.raises(ValueError, match="quantity must"):
+    with pytest.raises(ValueError, match="d must be a quantity as as_dict writes it"):
         Quantity.from_dict(written)
 
 

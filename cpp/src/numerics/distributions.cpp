@@ -321,7 +321,10 @@ double t_density(double x, double freedom)
         return normal_density(x);
     }
     const double scale = half_step_ratio(freedom / 2) / std::sqrt(2 * std::numbers::pi);
-    return scale * std::exp(-(freedom + 1) / 2 * std::log1p(x * x / freedom));
+    // Far out the square would leave the range of a double.
+    const double r = std::abs(x) / std::sqrt(freedom);
+    const double logarithm = r > 1e10 ? 2 * std::log(r) : std::log1p(r * r);
+    return scale * std::exp(-(freedom + 1) / 2 * logarithm);
 }
 
 double t_cdf(double x, double freedom)

@@ -54,7 +54,11 @@ struct Contribution {
     bool operator==(const Contribution&) const = default;
 };
 
+/// Degrees of freedom of an uncertainty that counts as known.
 inline constexpr double infinite_freedom = std::numeric_limits<double>::infinity();
+
+/// The fewest degrees of freedom that mean anything: below, intervals leave the range of doubles.
+inline constexpr double least_freedom = 0.1;
 
 /// The side table of sources: their names, degrees of freedom and kinds.
 ///
@@ -82,7 +86,7 @@ class Sources {
     /// The source of a name, made when the name is new.
     ///
     /// name                not empty, not beginning with '#'
-    /// degrees_of_freedom  above 0, may be infinite, need not be whole
+    /// degrees_of_freedom  at least 0.1, may be infinite, need not be whole
     /// kind                "A" or "B"
     ///
     /// Throws std::invalid_argument when the name is known with other degrees of freedom or kind.
