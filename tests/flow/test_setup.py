@@ -6,9 +6,8 @@ import stat
 import pytest
 from places import ROOT, run
 
-WORDS = (
-    "sh cat cut dirname find grep head id ls mkdir mv printf rm sed sha256sum sort tail tr env chmod"
-).split()
+WORDS = ["sh", "cat", "chmod", "cut", "dirname", "env", "find", "grep", "head", "id", "ls", "mkdir"]
+WORDS += ["mv", "printf", "rm", "sed", "sha256sum", "sort", "tail", "tr"]
 
 
 @pytest.fixture
@@ -104,7 +103,11 @@ STEPS = """
 set -eu
 . python/setup.sh
 need_tools() { echo need >>steps; }
-make_environment() { mkdir -p "$venv/bin"; : >"$venv/bin/enginewright"; chmod +x "$venv/bin/enginewright"; }
+make_environment() {
+    mkdir -p "$venv/bin"
+    : >"$venv/bin/enginewright"
+    chmod +x "$venv/bin/enginewright"
+}
 mend_moved_scripts() { echo mend >>steps; }
 install_group() { echo "install $1" >>steps; }
 build_core() { echo "build $1" >>steps; mkdir -p "$tree"; }
