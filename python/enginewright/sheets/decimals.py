@@ -36,9 +36,12 @@ def evidence(text: str) -> str:
     number = re.sub(r"['\u2019 \u00a0\u202f]", "", numbers[0]).rstrip(".,")
     points, commas = number.count("."), number.count(",")
     if points and commas:
-        return "." if number.rfind(".") > number.rfind(",") else ","
+        mark, group = (".", ",") if number.rfind(".") > number.rfind(",") else (",", ".")
+        whole = number.split(mark)[0]
+        return mark if number.count(mark) == 1 and _groups(whole, group) else ""
     if points > 1 or commas > 1:
-        return "," if points else "."
+        group, mark = (".", ",") if points else (",", ".")
+        return mark if _groups(number, group) else ""
     mark = "," if commas else "." if points else ""
     if not mark:
         return ""
@@ -47,6 +50,11 @@ def evidence(text: str) -> str:
     if not groups:
         return mark
     return "?" if mark == "," else ".?"
+
+
+def _groups(number: str, mark: str) -> bool:
+    """Tell whether a mark groups a whole number in threes."""
+    return re.fullmatch(rf"\d{{1,3}}({re.escape(mark)}\d{{3}})+", number) is not None
 
 
 @dataclass

@@ -123,6 +123,11 @@ class BindingReader:
             if key not in given:
                 continue
             value = given[key]
+            slip = _slip(value)
+            if slip is not None:
+                told = f"{key} has no key {slip[0]!r}; did you mean {slip[1]!r}?"
+                self.faults.add((*path, key), told)
+                continue
             if isinstance(value, Mapping) and not set(value) & {
                 "heading",
                 "column",
@@ -180,3 +185,12 @@ class BindingReader:
             if constant is not None:
                 found[word] = constant.value
         return WordList(found)
+
+
+def _slip(value: Any) -> tuple[str, str] | None:
+    """Return a lone key that was meant to be heading, column or cell, and which one."""
+    if not isinstance(value, Mapping) or len(value) != 1:
+        return None
+    (word,) = value
+    hits = vocabulary.near(word, ("heading", "column", "cell"))
+    return (word, hits[0]) if hits and word != hits[0] else None

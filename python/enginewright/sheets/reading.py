@@ -165,7 +165,9 @@ def _sorted(problems: Sequence[Problem], source: Source) -> list[Problem]:
     """Put the problems in the order of the file."""
     order = {grid.name: place for place, grid in enumerate(source.grids)}
     return sorted(
-        problems, key=lambda p: (order.get(p.sheet, -1), p.row or 0, p.column or 0, p.code)
+        problems,
+        # What concerns a whole sheet stands behind its cells.
+        key=lambda p: (order.get(p.sheet, -1), p.row or 1 << 30, p.column or 0, p.code),
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from enginewright import UnitError, units
 from enginewright.sheets import vocabulary
 from enginewright.sheets.grid import ErrorCell, Uncalculated, is_date, shown
 
@@ -88,6 +89,15 @@ def refusal_of_text(text: str) -> Refusal | None:
     return None
 
 
+def _is_amount(text: str) -> bool:
+    """Tell whether a text is a number with some unit, if not with the one that is wanted."""
+    try:
+        units.parse(text)
+    except UnitError:
+        return False
+    return True
+
+
 def unreadable(
     text: str, dimension: str | None, told: str, words: Mapping[str, tuple[str, str]]
 ) -> Refusal:
@@ -108,7 +118,7 @@ def unreadable(
             f"{shown_text!r} is no number: it holds letters",
             f"if {shown(mended)} was meant, type it again",
         )
-    if dimension is not None and "dimension" in told:
+    if dimension is not None and _is_amount(text):
         return Refusal("unsuitable unit", f"{shown_text!r}: {told}", "correct the unit")
     return Refusal(
         "unreadable number", f"{shown_text!r} is no number: {told}", "type what was read"

@@ -116,4 +116,4 @@ def near(word: str, known: Iterable[str], most: int = 3) -> list[str]:
     ['Main']
     """
     folded = {fold(candidate): candidate for candidate in known}
-    return [folded[hit] for hit in difflib.get_close_matches(fold(word), folded, most, 0.6)]
+    return [folded[hit] for hit in difflib.get_close_matches(fold(word), folded, most, 0.62)]
