@@ -54,8 +54,8 @@ void bind_rings(py::module_ module)
            "second_gap"_a, keyword_only, "least_difference"_a = 0.05, "uncertainty"_a = 0.0);
     define(module, "leak_area", plain(rings::leak_area), text::leak_area, "gaps"_a, "bore"_a,
            "land_diameter"_a);
-    define(module, "gap_plan", without_gil(rings::gap_plan), text::gap_plan, "gaps"_a,
-           keyword_only, "target"_a, "upper"_a = py::none(), "bores"_a = py::none(),
+    define(module, "gap_plan", without_gil(rings::gap_plan), text::gap_plan, "gaps"_a, keyword_only,
+           "target"_a, "upper"_a = py::none(), "bores"_a = py::none(),
            "reference_bore"_a = py::none());
 }
 

@@ -146,17 +146,17 @@ BoreForm form(const Grid& readings, std::optional<double> lower, std::optional<d
 
 DoubtfulForm form_with_doubt(std::span<const Quantity> readings, std::size_t axes,
                              std::optional<double> lower, std::optional<double> upper,
-                             std::optional<double> original, const Quantity* unworn_top,
+                             const std::optional<Quantity>& original,
+                             const std::optional<Quantity>& unworn_top,
                              std::optional<double> ovality_limit, std::optional<double> taper_limit,
                              std::optional<double> ridge_limit, const measure::Sources& sources)
 {
     form_figures::require_quantities("readings", readings, axes);
-    const FormLimits limits{lower, upper, original, ovality_limit, taper_limit, ridge_limit};
-    require_limits(limits,
-                   unworn_top != nullptr ? std::optional(unworn_top->value()) : std::nullopt);
+    const FormLimits limits{lower, upper, plain(original), ovality_limit, taper_limit, ridge_limit};
+    require_limits(limits, plain(unworn_top));
     const auto figures = form_figures::figures_of(form_figures::Stations<Quantity>{readings, axes});
     std::optional<Quantity> ridge;
-    if (unworn_top != nullptr) {
+    if (unworn_top) {
         ridge = measure::combine(0.5, figures.first_station_maximum, -0.5, *unworn_top);
     }
     return {.form = judged_form(figures, ridge, limits, Doubts{.sources = sources}),
@@ -167,7 +167,7 @@ DoubtfulForm form_with_doubt(std::span<const Quantity> readings, std::size_t axe
             .taper = figures.taper,
             .end_difference = figures.end_difference,
             .barrel = figures.barrel,
-            .wear = original ? std::optional(figures.maximum - Quantity(*original)) : std::nullopt,
+            .wear = original ? std::optional(figures.maximum - *original) : std::nullopt,
             .ridge = ridge};
 }
 

@@ -107,10 +107,11 @@ JournalForm form(const Grid& readings, std::optional<double> lower, std::optiona
 DoubtfulForm form_with_doubt(std::span<const Quantity> readings, std::size_t axes,
                              std::optional<double> lower, std::optional<double> upper,
                              std::optional<double> ovality_limit, std::optional<double> taper_limit,
-                             std::optional<double> current_size, const measure::Sources& sources)
+                             const std::optional<Quantity>& current_size,
+                             const measure::Sources& sources)
 {
     form_figures::require_quantities("readings", readings, axes);
-    const FormLimits limits{lower, upper, ovality_limit, taper_limit, current_size};
+    const FormLimits limits{lower, upper, ovality_limit, taper_limit, plain(current_size)};
     require_limits(limits);
     const auto figures = form_figures::figures_of(form_figures::Stations<Quantity>{readings, axes});
     return {.form = judged_form(figures, limits, Doubts{.sources = sources}),
@@ -121,8 +122,7 @@ DoubtfulForm form_with_doubt(std::span<const Quantity> readings, std::size_t axe
             .taper = figures.taper,
             .end_difference = figures.end_difference,
             .barrel = figures.barrel,
-            .wear = current_size ? std::optional(Quantity(*current_size) - figures.minimum)
-                                 : std::nullopt};
+            .wear = current_size ? std::optional(*current_size - figures.minimum) : std::nullopt};
 }
 
 namespace {
@@ -231,19 +231,20 @@ ClearanceFinding judge_clearance(double housing_bore, double wall, double journa
 }
 
 DoubtfulClearance judge_clearance_with_doubt(const Quantity& housing_bore, const Quantity& wall,
-                                             const Quantity& journal, const Quantity* second_wall,
+                                             const Quantity& journal,
+                                             const std::optional<Quantity>& second_wall,
                                              std::optional<double> lower,
                                              std::optional<double> upper,
                                              const measure::Sources& sources)
 {
-    require_parts(housing_bore.value(), wall.value(), journal.value(),
-                  second_wall != nullptr ? std::optional(second_wall->value()) : std::nullopt);
+    require_parts(housing_bore.value(), wall.value(), journal.value(), plain(second_wall));
     require_clearance_limits(lower, upper);
-    const Quantity walls = second_wall != nullptr ? wall + *second_wall : wall + wall;
+    const Quantity walls = wall + second_wall.value_or(wall);
     const Quantity clearance = housing_bore - walls - journal;
     const double variance = clearance.variance();
     const auto share = [&](const Quantity& part, double sign) {
-        return variance > 0 ? sign * measure::covariance(part, clearance) / variance : 0.0;
+        // Zero is added so that a part without doubt has the share 0, not -0.
+        return variance > 0 ? sign * measure::covariance(part, clearance) / variance + 0.0 : 0.0;
     };
     DoubtfulClearance result{.finding = {.clearance = clearance.value(),
                                          .uncertainty = clearance.standard_uncertainty(),

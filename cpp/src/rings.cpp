@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <numeric>
 
@@ -163,8 +162,9 @@ std::vector<GapRule> gap_rules()
 {
     std::vector<GapRule> rules;
     for (const auto& [duty, top, second] : shipped) {
+        const std::string name(duty);
         const auto add = [&](const char* position, double per_bore, double least) {
-            rules.push_back({.duty = std::string(duty),
+            rules.push_back({.duty = name,
                              .position = position,
                              .per_bore = per_bore,
                              .least = least,
@@ -217,6 +217,34 @@ double back_clearance(double bore, double groove_root_diameter, double radial_th
     return (bore - groove_root_diameter) / 2 - radial_thickness;
 }
 
+namespace {
+
+/// Verdict and words from the figures that stand in the record already.
+void judge_second(SecondRing& found, double uncertainty, double degrees_of_freedom)
+{
+    const auto judged = measure::judge(found.difference, uncertainty, degrees_of_freedom,
+                                       found.least_difference, std::nullopt);
+    found.verdict = judged.verdict;
+    found.reason.clear();
+    found.next.clear();
+    if (judged.verdict == Standing::within) {
+        found.file_second = 0;
+        return;
+    }
+    found.file_second = std::max(0.0, found.least_difference - found.difference);
+    found.reason = "the second gap is " + mm(std::abs(found.difference)) +
+                   (found.difference < 0 ? " smaller than" : " larger than") + " the top one, " +
+                   mm(found.least_difference) + " larger is wanted";
+    if (judged.verdict == Standing::unproven) {
+        found.reason += ", not proven with ±" + mm(judged.expanded);
+        found.next = "measure both gaps again";
+    } else {
+        found.next = "file " + mm(found.file_second) + " off the ends of the second ring";
+    }
+}
+
+}  // namespace
+
 SecondRing second_ring(double top_gap, double second_gap, double least_difference,
                        double uncertainty)
 {
@@ -224,28 +252,17 @@ SecondRing second_ring(double top_gap, double second_gap, double least_differenc
     require_length_at_least_zero("second_gap", second_gap);
     require_length_at_least_zero("least_difference", least_difference);
     require_length_at_least_zero("uncertainty", uncertainty);
-    const double difference = second_gap - top_gap;
-    const auto judged =
-        measure::judge(difference, sqrt2 * uncertainty, std::numeric_limits<double>::infinity(),
-                       least_difference, std::nullopt);
-    SecondRing result{.difference = difference,
-                      .ratio = second_gap / top_gap,
-                      .least_difference = least_difference,
-                      .verdict = judged.verdict};
-    if (judged.verdict == Standing::within) {
-        return result;
-    }
-    result.file_second = std::max(0.0, least_difference - difference);
-    result.reason = "the second gap is " + mm(std::abs(difference)) +
-                    (difference < 0 ? " smaller than" : " larger than") + " the top one, " +
-                    mm(least_difference) + " larger is wanted";
-    if (judged.verdict == Standing::unproven) {
-        result.reason += ", not proven with ±" + mm(judged.expanded);
-        result.next = "measure both gaps again";
-    } else {
-        result.next = "file " + mm(result.file_second) + " off the ends of the second ring";
-    }
-    return result;
+    SecondRing found{.difference = second_gap - top_gap,
+                     .ratio = second_gap / top_gap,
+                     .least_difference = least_difference};
+    judge_second(found, sqrt2 * uncertainty, measure::infinite_freedom);
+    return found;
+}
+
+void judge_again(SecondRing& found, std::span<const measure::FieldDoubt> doubts)
+{
+    const auto doubt = measure::doubt_of(doubts, "difference");
+    judge_second(found, doubt.standard_uncertainty, doubt.degrees_of_freedom);
 }
 
 LeakArea leak_area(std::span<const double> gaps, double bore, const OneOrEach& land_diameter)

@@ -81,7 +81,7 @@ TEST(BoreFormWithDoubt, LosesTheRingInTheRidge)
         readings.emplace_back(worn.data()[k], 0.004, ring);
     }
     const Quantity top(86.007, 0.004, ring);
-    const auto found = form_with_doubt(readings, 2, 86.00, 86.05, 86.005, &top, {}, {}, 0.040);
+    const auto found = form_with_doubt(readings, 2, 86.00, 86.05, 86.005, top, {}, {}, 0.040);
     EXPECT_NEAR(found.ridge->standard_uncertainty(), 0.0, 1e-15);
     EXPECT_NEAR(found.wear->standard_uncertainty(), 0.004, 1e-15);
     EXPECT_EQ(found.form.ridge_verdict, Standing::within);

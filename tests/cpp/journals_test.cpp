@@ -448,8 +448,7 @@ TEST(JudgeClearanceWithDoubt, AgreesWithIndependentParts)
     const Quantity journal(50.79, 0.003, sources.unnamed());
     const auto plain =
         judge_clearance(53.72, 1.445, 50.79, {}, 0.004, 0.002, {}, 0.003, 0.025, 0.065);
-    const auto found =
-        judge_clearance_with_doubt(housing, wall, journal, nullptr, 0.025, 0.065).finding;
+    const auto found = judge_clearance_with_doubt(housing, wall, journal, {}, 0.025, 0.065).finding;
     EXPECT_NEAR(found.clearance, plain.clearance, 1e-12);
     EXPECT_NEAR(found.uncertainty, plain.uncertainty, 1e-12);
     EXPECT_NEAR(found.share_walls, plain.share_walls, 1e-12);

@@ -165,14 +165,13 @@ struct DoubtfulForm {
 /// The same from readings that carry their doubt: an error that two readings share (a setting
 /// ring) leaves ovality, taper, barrel and ridge by itself and stays whole in the size.
 ///
-/// readings    row by row, `axes` to a station
-/// unworn_top  null: no ridge
-/// sources     the table that the readings' sources stand in
+/// readings  row by row, `axes` to a station
+/// sources   the table that the readings' sources stand in
 DoubtfulForm form_with_doubt(std::span<const measure::Quantity> readings, std::size_t axes,
                              std::optional<double> lower = std::nullopt,
                              std::optional<double> upper = std::nullopt,
-                             std::optional<double> original = std::nullopt,
-                             const measure::Quantity* unworn_top = nullptr,
+                             const std::optional<measure::Quantity>& original = std::nullopt,
+                             const std::optional<measure::Quantity>& unworn_top = std::nullopt,
                              std::optional<double> ovality_limit = std::nullopt,
                              std::optional<double> taper_limit = std::nullopt,
                              std::optional<double> ridge_limit = std::nullopt,

@@ -160,7 +160,7 @@ DoubtfulForm form_with_doubt(std::span<const measure::Quantity> readings, std::s
                              std::optional<double> upper = std::nullopt,
                              std::optional<double> ovality_limit = std::nullopt,
                              std::optional<double> taper_limit = std::nullopt,
-                             std::optional<double> current_size = std::nullopt,
+                             const std::optional<measure::Quantity>& current_size = std::nullopt,
                              const measure::Sources& sources = measure::Sources::shared());
 
 /// The usual six undersizes, mm: quarters of a millimetre, or ten to sixty thou.
@@ -365,11 +365,12 @@ struct DoubtfulClearance {
 /// A part's share is its covariance with the clearance over the clearance's variance: the shares
 /// add up to 1, and one may be negative where parts share an error.
 ///
-/// second_wall  null: `wall` again, with the same error
+/// second_wall  none: `wall` again, with the same error
 /// sources      the table that the parts' sources stand in
 DoubtfulClearance judge_clearance_with_doubt(
     const measure::Quantity& housing_bore, const measure::Quantity& wall,
-    const measure::Quantity& journal, const measure::Quantity* second_wall = nullptr,
+    const measure::Quantity& journal,
+    const std::optional<measure::Quantity>& second_wall = std::nullopt,
     std::optional<double> lower = std::nullopt, std::optional<double> upper = std::nullopt,
     const measure::Sources& sources = measure::Sources::shared());
 

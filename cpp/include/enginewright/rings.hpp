@@ -283,6 +283,9 @@ static_assert(lists_every_member<SecondRing>);
 SecondRing second_ring(double top_gap, double second_gap, double least_difference = 0.05,
                        double uncertainty = 0.0);
 
+/// Judges a record again with the doubt of each of its figures: for readings that carry it.
+void judge_again(SecondRing& found, std::span<const measure::FieldDoubt> doubts);
+
 /// Openings at the ring gaps, one behind the other.
 struct LeakArea {
     std::vector<double> areas{};
