@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 from enginewright.sheets.grid import Grid
 from enginewright.sheets.guards import Guards
-from enginewright.sheets.problems import Problem, SheetError
+from enginewright.sheets.problems import SAVE_AS, Problem, SheetError
 
 __all__ = ["read_csv"]
 
@@ -94,6 +94,9 @@ def _decoded(name: str, data: bytes, encoding: str | None) -> tuple[str, int | N
                     f"{name}: begins as {code.upper()[:6]}, but byte {odd:,} does not belong to it;"
                     " it is cut off or damaged"
                 ) from error
+    if b"\x00" in data:
+        odd = data.index(b"\x00")
+        raise SheetError(f"{name}: is not a text file (byte {odd + 1:,} is 0); {SAVE_AS}")
     try:
         return _printable(name, data.decode("utf-8")), None
     except UnicodeDecodeError as error:
@@ -122,7 +125,7 @@ def _printable(name: str, text: str) -> str:
     if odd is not None:
         raise SheetError(
             f"{name}: is not a text file (character {odd.start() + 1:,} is code {ord(odd[0])}); "
-            "save it as .xlsx or CSV"
+            f"{SAVE_AS}"
         )
     if not text.strip():
         raise SheetError(f"{name}: holds nothing but blanks")
@@ -193,7 +196,7 @@ def _split(name: str, text: str, mark: str, first_line: int) -> _Split:
     except csv.Error as error:
         if '"' not in text:
             raise SheetError(
-                f"{name}: line {reader.line_num + first_line} holds a cell of more than "
+                f"{name}: line {reader.line_num + first_line - 1} holds a cell of more than "
                 f"{csv.field_size_limit():,} characters"
             ) from error
         return _Split(rows, numbers, start + first_line)

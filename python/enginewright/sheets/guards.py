@@ -15,7 +15,7 @@ import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from enginewright.sheets.problems import SheetError
+from enginewright.sheets.problems import SAVE_AS, SheetError
 
 __all__ = ["Guards", "check_package", "pieces", "read_bytes"]
 
@@ -37,7 +37,7 @@ class Guards:
     """Unpacked bytes for each packed byte, of entries over 1 MiB."""
     cells: int = 5_000_000
     """Cells of a file."""
-    merged: int = 100_000
+    merged: int = 20_000
     """Merged ranges of a file."""
     part_size: int = 16 << 20
     """Bytes of a part that is neither a sheet nor the list of texts: styles, theme, relations."""
@@ -58,24 +58,26 @@ def read_bytes(path: str | os.PathLike[str], guards: Guards) -> bytes:
             name, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
         )
     except OSError as error:
-        raise SheetError(
-            f"{name}: cannot be opened: {(error.strerror or str(error)).lower()}"
-        ) from error
-    with os.fdopen(handle, "rb") as stream:
-        before = os.fstat(stream.fileno())
+        raise SheetError(f"{name}: cannot be opened: {_reason(error)}") from error
+    try:
+        before = os.fstat(handle)
         _require_plain(name, before, guards)
-        try:
+        with os.fdopen(os.dup(handle), "rb") as stream:
             data = stream.read(guards.file_size + 1)
-        except OSError as error:
-            raise SheetError(
-                f"{name}: cannot be read: {(error.strerror or str(error)).lower()}"
-            ) from error
-        after = os.fstat(stream.fileno())
+        after = os.fstat(handle)
+    except OSError as error:
+        raise SheetError(f"{name}: cannot be read: {_reason(error)}") from error
+    finally:
+        os.close(handle)
     if (before.st_size, before.st_mtime_ns) != (after.st_size, after.st_mtime_ns) or (
         len(data) != after.st_size
     ):
         raise SheetError(f"{name}: changed while it was being read; close it elsewhere, try again")
     return data
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or str(error)).lower()
 
 
 def _require_plain(name: str, found: os.stat_result, guards: Guards) -> None:
@@ -151,13 +153,13 @@ def _check_entries(name: str, entries: list[zipfile.ZipInfo], guards: Guards) ->
 def _require_workbook(name: str, entries: set[str]) -> None:
     lowered = {entry.lower() for entry in entries}
     if any(entry.endswith(".iwa") or entry == "index.zip" for entry in lowered):
-        raise SheetError(f"{name}: is in a format of its own program; save it as .xlsx or CSV")
+        raise SheetError(f"{name}: is in a format of its own program; {SAVE_AS}")
     if "xl/workbook.bin" in lowered:
-        raise SheetError(f"{name}: is a binary workbook; save it as .xlsx or CSV")
+        raise SheetError(f"{name}: is a binary workbook; {SAVE_AS}")
     if "mimetype" in lowered and "content.xml" in lowered:
-        raise SheetError(f"{name}: is an OpenDocument file; save it as .xlsx or CSV")
+        raise SheetError(f"{name}: is an OpenDocument file; {SAVE_AS}")
     if "[Content_Types].xml" not in entries or "_rels/.rels" not in entries:
-        raise SheetError(f"{name}: is a package without a workbook; save it as .xlsx or CSV")
+        raise SheetError(f"{name}: is a package without a workbook; {SAVE_AS}")
 
 
 def _check_parts(

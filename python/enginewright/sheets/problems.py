@@ -13,8 +13,9 @@ from typing import Any, overload
 
 from enginewright.sheets.grid import cell_name
 
-__all__ = ["Problem", "Problems", "SheetError", "counted"]
+__all__ = ["Problem", "Problems", "SAVE_AS", "SheetError", "counted"]
 
+SAVE_AS = "save it as .xlsx or CSV"
 _ORDER = {"error": 0, "warning": 1, "note": 2}
 
 

@@ -53,7 +53,7 @@ class Region:
 
     def _sort_rows(self, ignore_rows: tuple[str, ...]) -> None:
         rows = self.grid.rows[self.first : self.end]
-        firsts = [row[0] if row and row[0] else _first_cell(row) for row in rows]
+        firsts = [(row[0] or _first_cell(row)) if row else None for row in rows]
         out = self._ruled_out(firsts, ignore_rows)
         if not out and None not in firsts:
             self.live = np.arange(self.first, self.end, dtype=np.int64)

@@ -10,7 +10,7 @@ from pathlib import Path
 from enginewright.sheets.csv_file import read_csv
 from enginewright.sheets.grid import Grid
 from enginewright.sheets.guards import Guards, read_bytes
-from enginewright.sheets.problems import Problem, SheetError
+from enginewright.sheets.problems import SAVE_AS, Problem, SheetError
 from enginewright.sheets.xlsx_file import read_xlsx
 
 __all__ = ["Source", "open_source"]
@@ -83,8 +83,8 @@ def _refuse_others(name: str, data: bytes) -> None:
     if data.startswith(_COMPOUND):
         if "EncryptedPackage".encode("utf-16-le") in data:
             raise SheetError(f"{name}: is encrypted; save it without a password")
-        raise SheetError(f"{name}: is an old workbook (.xls); save it as .xlsx or CSV")
+        raise SheetError(f"{name}: is an old workbook (.xls); {SAVE_AS}")
     for start, what in _OTHERS:
         # Two letters may begin a text as well: then a byte that no text holds must follow soon.
         if data.startswith(start) and (len(start) > 2 or b"\x00" in data[:4096]):
-            raise SheetError(f"{name}: is {what}, not a spreadsheet; save it as .xlsx or CSV")
+            raise SheetError(f"{name}: is {what}, not a spreadsheet; {SAVE_AS}")

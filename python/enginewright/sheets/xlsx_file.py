@@ -19,7 +19,7 @@ from xml.etree import ElementTree
 
 from enginewright.sheets.grid import Area, ErrorCell, Grid, Uncalculated, column_number
 from enginewright.sheets.guards import Guards, check_package, pieces
-from enginewright.sheets.problems import SheetError
+from enginewright.sheets.problems import SAVE_AS, SheetError
 
 __all__ = ["ADDED_COLUMNS", "ADDED_SHEET", "read_xlsx", "require_openpyxl"]
 
@@ -76,6 +76,7 @@ def read_xlsx(name: str, data: bytes, guards: Guards) -> list[Grid]:
     parts = _parts(name, package)
     for part in parts:
         _look_through(name, package, part)
+        _check_merged(name, part, guards)
     openpyxl = require_openpyxl("reading a workbook")
     with warnings.catch_warnings():
         # openpyxl warns about parts it leaves out; none of them is a cell.
@@ -111,9 +112,7 @@ def _parts(name: str, package: zipfile.ZipFile) -> list[_Part]:
         folder, file = posixpath.split(book_path)
         targets = dict(_related(package, f"{folder}/_rels/{file}.rels", folder, "/worksheet"))
     except (KeyError, IndexError, ElementTree.ParseError, UnicodeDecodeError) as error:
-        raise SheetError(
-            f"{name}: is a package without a workbook; save it as .xlsx or CSV"
-        ) from error
+        raise SheetError(f"{name}: is a package without a workbook; {SAVE_AS}") from error
     entries = set(package.namelist())
     parts: list[_Part] = []
     places: list[_Part | None] = []
@@ -195,11 +194,17 @@ def _look_through(name: str, package: zipfile.ZipFile, part: _Part) -> None:
             )
 
 
+def _check_merged(name: str, part: _Part, guards: Guards) -> None:
+    """Refuse merged ranges that lie on top of each other: each would have to be looked at."""
+    if sum(max(0, area.bottom - area.top + 1) for area in part.merged) > guards.cells:
+        raise SheetError(f"{name}: sheet {part.name} has merged ranges on top of each other")
+
+
 def _grid(name: str, values: Any, formulas: Any, part: _Part, guards: Guards) -> Grid:
     rows, formats = _rows(name, values, part, guards)
     if part.formulas:
         _mark_uncalculated(name, formulas, part, rows)
-    _uncover(name, part, rows, guards)
+    _uncover(part, rows)
     if part.added_from is not None:
         rows = [row[: part.added_from - 1] for row in rows]
     while rows and not any(value is not None and value != "" for value in rows[-1]):
@@ -230,6 +235,9 @@ def _rows(
         for number, cells in enumerate(sheet.iter_rows(), start=1):
             if number > _LAST_ROW:
                 raise SheetError(f"{name}: sheet {part.name} has a row beyond {_LAST_ROW:,}")
+            if not cells:
+                rows.append(())
+                continue
             spread += len(cells)
             if spread > 2 * guards.cells:
                 raise SheetError(
@@ -238,7 +246,7 @@ def _rows(
                 )
             row, count = _row(cells, number, formats)
             seen += count
-            rows.append(row or ())
+            rows.append(row)
     except SheetError:
         raise
     except Exception as error:
@@ -283,15 +291,10 @@ def _row(
     return row, count
 
 
-def _uncover(name: str, part: _Part, rows: list[Sequence[Any]], guards: Guards) -> None:
+def _uncover(part: _Part, rows: list[Sequence[Any]]) -> None:
     """Blank the cells that lie under a merged cell; no spreadsheet shows them."""
-    touched = 0
     for area in part.merged:
-        bottom = min(area.bottom, len(rows))
-        touched += max(0, bottom - area.top + 1)
-        if touched > guards.cells:
-            raise SheetError(f"{name}: sheet {part.name} has merged ranges on top of each other")
-        for number in range(area.top, bottom + 1):
+        for number in range(area.top, min(area.bottom, len(rows)) + 1):
             row = rows[number - 1]
             first = area.left + (number == area.top)
             covered = row[first - 1 : area.right]
