@@ -93,9 +93,7 @@ def check(read, rows):
 @given(headings, odd_columns, st.lists(st.lists(texts, min_size=11, max_size=11), max_size=8))
 def test_random_csv_files_always_balance(tmp_path, heads, odd, body):
     top, body = sheet(heads, odd, body)
-    rows = [
-        [cell if cell and cell.strip() else "" for cell in row] for row in (*top, *body)
-    ]
+    rows = [[cell if cell and cell.strip() else "" for cell in row] for row in (*top, *body)]
     read = ew.sheets.read(csv_file(tmp_path, rows, mark=";"), map=MAP)
     check(read, rows)
 
@@ -104,7 +102,9 @@ def test_random_csv_files_always_balance(tmp_path, heads, odd, body):
 @given(headings, odd_columns, st.lists(st.lists(cells, min_size=11, max_size=11), max_size=8))
 def test_random_workbooks_always_balance(tmp_path, heads, odd, body):
     top, body = sheet(heads, odd, body)
-    rows = [[None if isinstance(c, str) and not c.strip() else c for c in row] for row in (*top, *body)]
+    rows = [
+        [None if isinstance(c, str) and not c.strip() else c for c in row] for row in (*top, *body)
+    ]
     read = ew.sheets.read(workbook(tmp_path, {"Block": rows}), map=MAP)
     check(read, rows)
 

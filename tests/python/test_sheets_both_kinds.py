@@ -14,7 +14,9 @@ stage = "as received"
 "n/m" = "not measured"
 "ok" = "observation"
 """
-WIDE = HEAD + """
+WIDE = (
+    HEAD
+    + """
 [[table]]
 sheet = "sheet"
 header_rows = [2]
@@ -28,6 +30,7 @@ heading = "{station} (mm)"
 quantity = "diameter"
 station = { Top = "top", Bot = "bottom" }
 """
+)
 WIDE_ROWS = [
     ["Block of a Linnet 2.0"],
     ["Cyl", "Top (mm)", "Bot (mm)", "Notes", "Initials"],
@@ -41,13 +44,16 @@ WIDE_ROWS = [
     [5, 0, 86.002, "", ""],
     ["five", 86.1, 86.2, "", ""],
 ]
-LONG = HEAD + """
+LONG = (
+    HEAD
+    + """
 [[table]]
 sheet = "sheet"
 columns = { feature = "Part", number = "No.", quantity = "What", value = "Reading", unit = "Unit" }
 [table.values.feature]
 Main = "main journal"
 """
+)
 LONG_ROWS = [
     ["Part", "No.", "What", "Reading", "Unit"],
     ["Main", 1, "diameter", 59.958, "mm"],

@@ -22,7 +22,9 @@ def test_decimal_commas_do_not_pass_for_separators(tmp_path):
 
 def test_two_separators_that_fit_equally_are_refused_with_what_was_tried(tmp_path):
     path = csv_file(tmp_path, "a;b,c\n1;2,3\n4;5,6\n")
-    with pytest.raises(ew.SheetError, match=r"fit equally well \(semicolon: 3 rows of 2;.*comma: 3"):
+    with pytest.raises(
+        ew.SheetError, match=r"fit equally well \(semicolon: 3 rows of 2;.*comma: 3"
+    ):
         ew.sheets.read(path)
 
 

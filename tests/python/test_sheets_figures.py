@@ -44,7 +44,11 @@ def test_a_minus_sign_of_print_is_a_minus(tmp_path):
 
 @pytest.mark.parametrize(
     ("text", "unit", "value", "read_unit"),
-    [("12.5 thou", "mm", 12.5, "thou"), ("1 1/4 in", "mm", 1.25, "in"), ("1 1/4", "in", 1.25, "in")],
+    [
+        ("12.5 thou", "mm", 12.5, "thou"),
+        ("1 1/4 in", "mm", 1.25, "in"),
+        ("1 1/4", "in", 1.25, "in"),
+    ],
 )
 def test_a_wide_cell_may_bring_its_own_unit(tmp_path, text, unit, value, read_unit):
     path = csv_file(tmp_path, f"Cyl;Gap\n1;{text}\n")

@@ -71,7 +71,9 @@ def test_headings_do_not_mind_case_blanks_and_line_breaks(tmp_path):
 
 def test_an_empty_heading_cell_is_left_out_of_the_join(tmp_path):
     rows = [[None, None], ["Cyl", "Gap (thou)"], [1, 14.5]]
-    text = HEAD + """
+    text = (
+        HEAD
+        + """
         [[table]]
         header_rows = [1, 2]
         feature = "ring"
@@ -80,13 +82,16 @@ def test_an_empty_heading_cell_is_left_out_of_the_join(tmp_path):
         heading = "Gap (thou)"
         quantity = "gap"
     """
+    )
     read = ew.sheets.read(workbook(tmp_path, {"Rings": rows}), map=text)
     assert readings(read, "value", "unit") == [(14.5, "thou")]
 
 
 class TestUnitsOfColumns:
     ROWS = [["Cyl", "Gap (thou)"], [1, 14.5]]
-    MAP = HEAD + """
+    MAP = (
+        HEAD
+        + """
         [[table]]
         feature = "ring"
         number = { heading = "Cyl" }
@@ -94,6 +99,7 @@ class TestUnitsOfColumns:
         heading = "Gap"
         quantity = "gap"
     """
+    )
 
     def test_the_heading_names_the_unit_and_the_map_need_not(self, tmp_path):
         read = ew.sheets.read(workbook(tmp_path, {"Rings": self.ROWS}), map=self.MAP)
@@ -136,7 +142,9 @@ class TestUnitsOfColumns:
 
     def test_a_spring_tester_marked_in_pounds_reads_force(self, tmp_path):
         rows = [["No.", "Load (lb)"], [1, 92.0]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "valve spring"
             number = { heading = "No." }
@@ -144,12 +152,15 @@ class TestUnitsOfColumns:
             heading = "Load"
             quantity = "force"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Springs": rows}), map=text)
         assert readings(read, "value", "unit") == [(92.0, "lbf")]
 
     def test_a_scale_that_no_dimension_has_is_kept_as_written(self, tmp_path):
         rows = [["Spin", "Left (mm/s)"], [1, 2.4]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "rotor"
             repeat = { heading = "Spin" }
@@ -158,6 +169,7 @@ class TestUnitsOfColumns:
             quantity = "amplitude"
             station = "left plane"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Balance": rows}), map=text)
         assert readings(read, "value", "unit", "repeat") == [(2.4, "mm/s", 1)]
 
@@ -201,7 +213,9 @@ class TestUnknownHeadings:
 
     def test_a_heading_that_stands_twice_is_nobodys_until_a_letter_names_it(self, tmp_path):
         rows = [["Cyl", "Gap (mm)", "Gap (mm)"], [1, 0.35, 0.40]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "ring"
             number = { heading = "Cyl" }
@@ -210,14 +224,18 @@ class TestUnknownHeadings:
             part = "top ring"
             quantity = "gap"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Rings": rows}), map=text)
         assert [code for _, code in told(read)] == ["heading twice", "heading twice", "no reading"]
-        text = text.replace('heading = "Gap (mm)"', 'column = "B"') + """
+        text = (
+            text.replace('heading = "Gap (mm)"', 'column = "B"')
+            + """
             [[table.column]]
             column = "C"
             part = "second ring"
             quantity = "gap"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Rings": rows}), map=text)
         assert readings(read, "part", "value") == [("top ring", 0.35), ("second ring", 0.40)]
         assert not read.problems
@@ -269,7 +287,9 @@ class TestRows:
 
     def test_a_key_merged_over_rows_stands_for_all_of_them(self, tmp_path):
         rows = [["Cyl", "Place", "Size (mm)"], [1, "top", 86.011], [None, "bottom", 86.012]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "bore"
             number = { heading = "Cyl" }
@@ -278,6 +298,7 @@ class TestRows:
             heading = "Size (mm)"
             quantity = "diameter"
         """
+        )
         path = workbook(tmp_path, {"Block": rows}, merged=["A2:A3"])
         read = ew.sheets.read(path, map=text)
         assert readings(read, "number", "station") == [(1, "top"), (1, "bottom")]
@@ -321,7 +342,9 @@ class TestSeveralTables:
             ["Ring", "Gap (mm)"],
             [1, 0.35],
         ]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             header_rows = [5]
             feature = "ring"
@@ -337,6 +360,7 @@ class TestSeveralTables:
             heading = "Bore (mm)"
             quantity = "diameter"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Block": rows}), map=text)
         assert not read.problems
         expected = [("bore", 86.01), ("bore", 86.02), ("ring", 0.35)]
@@ -345,8 +369,14 @@ class TestSeveralTables:
         assert read.account.total.rows["blank"] == 1
 
     def test_tables_side_by_side_share_their_rows(self, tmp_path):
-        rows = [["Cyl", "Bore (mm)", "Journal", "Main (mm)"], [1, 86.01, 1, 59.98], [2, "x", 2, 59.97]]
-        text = HEAD + """
+        rows = [
+            ["Cyl", "Bore (mm)", "Journal", "Main (mm)"],
+            [1, 86.01, 1, 59.98],
+            [2, "x", 2, 59.97],
+        ]
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "bore"
             number = { heading = "Cyl" }
@@ -360,6 +390,7 @@ class TestSeveralTables:
             heading = "Main (mm)"
             quantity = "diameter"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Block": rows}), map=text)
         assert [place for place, _ in told(read)] == ["Block!B3"]
         assert readings(read, "feature", "number") == [
@@ -398,7 +429,9 @@ class TestKeysInEveryPlace:
             [1, "bore gauge 1", 86.01, 0.35],
             [2, None, 86.02, 0.36],
         ]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "bore"
             number = { heading = "Cyl" }
@@ -412,6 +445,7 @@ class TestKeysInEveryPlace:
             gauge = "feeler gauges"
             quantity = "gap"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Block": rows}), map=text)
         assert readings(read, "feature", "number", "gauge") == [
             ("bore", 1, "bore gauge 1"),
@@ -421,7 +455,10 @@ class TestKeysInEveryPlace:
         ]
 
     def test_a_default_may_stand_in_a_cell_of_another_sheet(self, tmp_path):
-        sheets = {"Head": [["Job", 1077], ["By", "J.W."], ["On", dt.date(2026, 3, 2)]], "Block": WIDE}
+        sheets = {
+            "Head": [["Job", 1077], ["By", "J.W."], ["On", dt.date(2026, 3, 2)]],
+            "Block": WIDE,
+        }
         text = WIDE_MAP.replace('job = "1042"', 'job = { sheet = "Head", cell = "B1" }\n'
                                 'by = { sheet = "Head", cell = "B2" }\n'
                                 'date = { sheet = "Head", cell = "B3" }')  # fmt: skip
@@ -445,7 +482,9 @@ class TestKeysInEveryPlace:
             ["main 3", 59.98],
             ["sump", 1.0],
         ]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "bore"
             keys = { heading = "Item", text = ["cyl {number} {station}", "main {number}"] }
@@ -453,13 +492,16 @@ class TestKeysInEveryPlace:
             heading = "Size (mm)"
             quantity = "diameter"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Block": rows}), map=text)
         assert readings(read, "number", "station") == [(1, "top"), (2, "bottom"), (3, None)]
         assert told(read) == [("Block!A5", "unreadable key")]
 
     def test_words_of_a_text_are_translated_by_the_tables_values(self, tmp_path):
         rows = [["Item", "Gap (mm)"], ["1 T", 0.35], ["1 S", 0.4]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "ring"
             keys = { heading = "Item", text = "{number} {part}" }
@@ -470,12 +512,15 @@ class TestKeysInEveryPlace:
             T = "top ring"
             S = "second ring"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Rings": rows}), map=text)
         assert column(read, "part") == ["top ring", "second ring"]
 
     def test_braces_may_catch_a_number_or_a_unit(self, tmp_path):
         rows = [["Place", "Cyl 1 [mm]", "Cyl 2 [mm]"], ["top", 86.01, 86.02]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "bore"
             station = { heading = "Place" }
@@ -483,12 +528,15 @@ class TestKeysInEveryPlace:
             heading = "Cyl {number} [{unit}]"
             quantity = "diameter"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Block": rows}), map=text)
         assert readings(read, "number", "unit", "value") == [(1, "mm", 86.01), (2, "mm", 86.02)]
 
     def test_a_series_has_positions_in_the_unit_of_their_heading(self, tmp_path):
         rows = [["Crank angle (°)", "Lift (mm)"], [0, 0.0], [10, 0.42], [20, 1.31]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "cam"
             number = 1
@@ -498,6 +546,7 @@ class TestKeysInEveryPlace:
             heading = "Lift (mm)"
             quantity = "lift"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Cam": rows}), map=text)
         assert readings(read, "position", "position_unit", "value") == [
             (0.0, "°", 0.0),
@@ -507,7 +556,9 @@ class TestKeysInEveryPlace:
 
     def test_a_position_may_stand_in_the_heading(self, tmp_path):
         rows = [["Valve", "after 10 s (kPa)", "after 30 s (kPa)"], [1, 60.0, 55.0]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "valve"
             number = { heading = "Valve" }
@@ -515,6 +566,7 @@ class TestKeysInEveryPlace:
             heading = "after {position} (kPa)"
             quantity = "vacuum"
         """
+        )
         read = ew.sheets.read(workbook(tmp_path, {"Leak": rows}), map=text)
         assert readings(read, "position", "position_unit", "value") == [
             (10.0, "s", 60.0),
@@ -523,14 +575,20 @@ class TestKeysInEveryPlace:
 
     def test_a_long_table_may_name_its_columns_by_letters(self, tmp_path):
         rows = [["", "", "Size"], ["bore", 1, "86,01"], ["bore", 2, "86,02"]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             quantity = "diameter"
             unit = "mm"
             columns = { feature = { column = "A" }, number = { column = "B" }, value = "Size" }
         """
+        )
         read = ew.sheets.read(csv_file(tmp_path, rows, mark=";"), map=text)
-        assert readings(read, "feature", "number", "value") == [("bore", 1, 86.01), ("bore", 2, 86.02)]
+        assert readings(read, "feature", "number", "value") == [
+            ("bore", 1, 86.01),
+            ("bore", 2, 86.02),
+        ]
 
     def test_several_columns_of_notes_are_joined(self, tmp_path):
         rows = [["Cyl", "Top / A (mm)", "Notes", "Comment"], [1, 86.011, "worn", "oily"]]
@@ -550,7 +608,9 @@ class TestKeysInEveryPlace:
     )
     def test_dates_as_texts_are_read_in_the_maps_order(self, tmp_path, order, text, day):
         rows = [["Cyl", "Bore (mm)", "Date"], [1, "86.01", text]]
-        map_text = HEAD.replace("[defaults]", f'[file]\ndates = "{order}"\n[defaults]') + """
+        map_text = (
+            HEAD.replace("[defaults]", f'[file]\ndates = "{order}"\n[defaults]')
+            + """
             [[table]]
             feature = "bore"
             number = { heading = "Cyl" }
@@ -559,13 +619,16 @@ class TestKeysInEveryPlace:
             heading = "Bore (mm)"
             quantity = "diameter"
         """
+        )
         read = ew.sheets.read(csv_file(tmp_path, rows), map=map_text)
         (days,) = column(read, "date")
         assert as_date(days) == day
 
     def test_an_optional_key_that_cannot_be_read_costs_only_itself(self, tmp_path):
         rows = [["Cyl", "Bore (mm)", "Date"], [1, "86.01", "31.2.2026"]]
-        text = HEAD + """
+        text = (
+            HEAD
+            + """
             [[table]]
             feature = "bore"
             number = { heading = "Cyl" }
@@ -574,6 +637,7 @@ class TestKeysInEveryPlace:
             heading = "Bore (mm)"
             quantity = "diameter"
         """
+        )
         read = ew.sheets.read(csv_file(tmp_path, rows), map=text)
         assert told(read) == [("sheet!C2", "unreadable date")]
         assert column(read, "value") == [86.01]

@@ -69,7 +69,11 @@ def test_the_map_of_these_tests_is_good(block):
             'separator = "xx"',
             "line 3: separator must be one mark such as ';', got 'xx'",
         ),
-        ('job = "1042"', 'jobb = "1042"', "line 5: [defaults] has no key 'jobb'; did you mean 'job'?"),
+        (
+            'job = "1042"',
+            'jobb = "1042"',
+            "line 5: [defaults] has no key 'jobb'; did you mean 'job'?",
+        ),
         (
             '"n/m" = "not measured"',
             '"n/m" = "ignore"',
@@ -166,8 +170,12 @@ def test_the_map_of_these_tests_is_good(block):
             'feature = "bore"\ndate = "2.3.2026"',
             "line 14: date must be written like 2026-03-02, got '2.3.2026'",
         ),
-        ('job = "1042"', "job = { cell = \"1B\" }", "line 5: job must name a cell"),
-        ('job = "1042"', "number = 0", "line 5: number must be a whole number of at least 1, got 0"),
+        ('job = "1042"', 'job = { cell = "1B" }', "line 5: job must name a cell"),
+        (
+            'job = "1042"',
+            "number = 0",
+            "line 5: number must be a whole number of at least 1, got 0",
+        ),
         ('job = "1042"', 'job = ""', "line 5: job must not be empty"),
         ('job = "1042"', "job = true", "line 5: job must be a word or a number, got True"),
         (
@@ -210,7 +218,9 @@ def test_a_key_that_matches_no_column_is_a_fault_with_the_nearest(block):
 
 
 def test_what_a_map_calls_optional_may_be_missing(block):
-    text = GOOD + """
+    text = (
+        GOOD
+        + """
 [[table.column]]
 heading = "Mid (mm)"
 quantity = "diameter"
@@ -223,16 +233,20 @@ feature = "main journal"
 heading = "Main (mm)"
 quantity = "diameter"
 """
+    )
     assert not ew.sheets.read(block, map=text).problems
 
 
 def test_a_column_missing_on_one_of_several_sheets_is_a_problem_of_that_sheet(tmp_path):
     sheets = {"Block 1": [[*ROWS[0], "Mid (mm)"], [1, 86.01, 86.02, 86.03]], "Block 2": ROWS}
-    text = GOOD.replace('"Block"', '"Block*"') + """
+    text = (
+        GOOD.replace('"Block"', '"Block*"')
+        + """
 [[table.column]]
 heading = "Mid (mm)"
 quantity = "diameter"
 """
+    )
     read = ew.sheets.read(workbook(tmp_path, sheets), map=text)
     problem = next(p for p in read.problems if p.code == "missing heading")
     assert (problem.severity, problem.sheet) == ("warning", "Block 2")

@@ -54,6 +54,10 @@ def _is_data(row: Sequence[Any]) -> bool:
     return len(cells) >= 2 and any(looks_numeric(cell) or is_date(cell) for cell in cells)
 
 
+def _held(row: Sequence[Any]) -> int:
+    return sum(not is_blank(cell) for cell in row)
+
+
 def find_table(grid: Grid) -> TableGuess | None:
     """Return the table of a sheet that holds most, or None when nothing looks like one."""
     rows = grid.rows[:_LOOK]
@@ -64,13 +68,17 @@ def find_table(grid: Grid) -> TableGuess | None:
         below = 0
         while index + 1 + below < len(rows) and _is_data(rows[index + 1 + below]):
             below += 1
-        score = sum(not is_blank(cell) for cell in row) * below
+        score = _held(row) * below
         if best is None or score > best[0]:
             best = (score, index)
     if best is None:
         return None
     last = first = best[1]
+    # An upper heading row spans most of the lower one; a label and its word above it do not.
+    enough = 0.35 * _held(rows[last])
     while first > 0 and last - first < 2 and _is_heading(rows[first - 1]):
+        if _held(rows[first - 1]) < enough:
+            break
         first -= 1
     header_rows = tuple(grid.numbers[index] for index in range(first, last + 1))
     return TableGuess(grid, header_rows, column_heads(grid, header_rows), grid.rows[last + 1 :])
