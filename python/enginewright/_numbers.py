@@ -47,9 +47,15 @@ class Shown:
         return f"{self.first} ({self.second})" if self.second else self.first
 
 
+@lru_cache(maxsize=256)
 def inch_first(unit: str) -> bool:
-    """Say whether a written unit is of the inch family."""
-    return unit in INCH_FAMILY
+    """Say whether a written unit is of the inch family, however it is spelled."""
+    from enginewright import units
+
+    try:
+        return units.unit(unit).symbol in INCH_FAMILY
+    except ValueError:
+        return False
 
 
 def dimension_of(unit: str) -> str | None:
@@ -116,12 +122,18 @@ def parts_of(text: str) -> tuple[str, str]:
     return (number, unit) if number else (text, "")
 
 
-def as_written(value: float, unit: str) -> Shown:
-    """Show a reading in the unit it was written in, and beside it in the other family."""
+def as_written(value: float, unit: str, quantity: str = "") -> Shown:
+    """Show a reading in the unit it was written in, and beside it in the other family.
+
+    quantity  what was measured: it says whether "lb" is a mass or a spring's force
+    """
     from enginewright import units
 
-    known = units.unit(unit)
-    canonical = float(units.convert(value, unit))
+    try:
+        known = units.unit(unit, _measures().get(quantity))
+    except ValueError:
+        return Shown(f"{value:.12g}{GLUE}{unit}".strip())
+    canonical = float(units.convert(value, unit, dimension=known.dimension))
     metric, inch = (_one(canonical, known.dimension, system) for system in ("metric", "inch"))
     own, other = (inch, metric) if inch_first(known.symbol) else (metric, inch)
     number, shown_unit = parts_of(own)
@@ -129,6 +141,13 @@ def as_written(value: float, unit: str) -> Shown:
     if shown_unit != known.symbol or float(number) != value:
         own = f"{value:.12g}{GLUE}{known.symbol}".strip()
     return Shown(own, "" if metric == inch else other)
+
+
+@lru_cache(maxsize=1)
+def _measures() -> dict[str, str]:
+    from enginewright import table
+
+    return {word.word: word.dimension for word in table.vocabulary() if word.dimension}
 
 
 def _shown(values: tuple[float | None, ...], unit: str, inch: bool, form: str) -> Shown:

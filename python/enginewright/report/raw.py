@@ -101,7 +101,7 @@ def _cell(rows: list[ReadingRow]) -> Cell:
         if row.value is None:
             texts.append(row.observation)
             continue
-        shown = numbers.as_written(row.value, row.unit)
+        shown = numbers.as_written(row.value, row.unit, row.quantity)
         texts.append(shown.first)
         unders.append(shown.second)
     return Cell("; ".join(texts) or NOTHING, "; ".join(filter(None, unders)))
