@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import re
 import subprocess
 import sys
@@ -660,3 +661,58 @@ def test_a_size_that_was_not_taken_again_is_not_called_made() -> None:
     ]  # fmt: skip
     assert ["main journal 1as received", "diameter"] in rows
     assert ["main journal 4", "diameter"] in rows
+
+
+# With findings as the library makes them
+
+
+def inspected(stage: str, wear: float) -> tuple[Any, Any, Any]:
+    """A crankshaft and its card through the library itself; written in inches."""
+    rows = [
+        (number, station, axis, round((59.98 - wear * (number == 2) - out) / 25.4, 5))
+        for number in (1, 2, 3)
+        for station in ("front", "back")
+        for axis, out in (("x", 0.0), ("y", 0.004))
+    ]
+    count = len(rows)
+    readings = ew.Readings(
+        job=["2417"] * count, engine=["Linnet 2.0"] * count, stage=[stage] * count,
+        feature=["main journal"] * count, number=[row[0] for row in rows],
+        station=[row[1] for row in rows], axis=[row[2] for row in rows],
+        quantity=["diameter"] * count, value=[row[3] for row in rows], unit=["in"] * count,
+        uncertainty=[0.0001] * count,
+    )  # fmt: skip
+    wear_limit = {
+        "feature": "main journal", "quantity": "diameter", "kind": "wear", "lower": "59.945 mm",
+        "source": paper_jobs.CARD.format(7), "provenance": "common practice",
+    }  # fmt: skip
+    limits = ew.Limits.from_json(
+        json.dumps({**paper_jobs.LIMITS, "limit": [*paper_jobs.LIMITS["limit"], wear_limit]})
+    )
+    return {"limits": limits}, readings, ew.inspect(readings, limits)
+
+
+def test_a_plan_of_the_library_is_cut_up_part_by_part() -> None:
+    job, readings, findings = inspected("as received", wear=0.06)
+    document = ew.report.build_sheet(job, readings, findings)
+    section = under(document, "Grinder")
+    order = next(b.text for b in section if isinstance(b, Paragraph) and b.style == "order")
+    assert "59.720-59.740 mm" in order
+    cuts = next(b for b in section if isinstance(b, Table))
+    assert [row[0].text for row in cuts.rows] == [f"main journal {n}" for n in (1, 2, 3)]
+    assert cuts.rows[1][0].under == "decides"
+    # The shop writes inches, so inches come first; 59.72 mm and 59.74 mm are these, by hand.
+    assert squeezed(cuts.rows[0][2].text) == "2.3512–2.3520in"
+    assert squeezed(cuts.rows[0][2].under) == "59.720–59.740mm"
+    assert any(isinstance(b, Drawing) for b in section)
+    assert document.to_pdf().startswith(b"%PDF")
+
+
+def test_findings_of_the_library_at_finished_become_the_build_sheet() -> None:
+    document = ew.report.build_sheet(*inspected("finished", wear=0.0))
+    assert document.stem == "build_sheet"
+    names = [row[0].text for b in under(document, "Sizes made") if isinstance(b, Table)
+             for row in b.rows]  # fmt: skip
+    assert {f"main journal {n}" for n in (1, 2, 3)} <= set(names)
+    page, pdf = Page(document.to_html()).all, pdf_text(document.to_pdf())
+    assert all(squeezed(text) in page and squeezed(text) in pdf for text in document.texts())
