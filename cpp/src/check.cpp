@@ -82,38 +82,29 @@ void refuse_not_positive(std::string_view name, double value, std::string_view u
     refuse(name, "above " + with_unit(0, unit), value);
 }
 
-void require_at_least(std::string_view name, double value, double least, std::string_view unit)
+void refuse_below(std::string_view name, double value, double least, std::string_view unit)
 {
     require_finite(name, value);
-    if (value < least) {
-        refuse(name, "at least " + with_unit(least, unit), value);
-    }
+    refuse(name, "at least " + with_unit(least, unit), value);
 }
 
-void require_at_most(std::string_view name, double value, double greatest, std::string_view unit)
+void refuse_above(std::string_view name, double value, double greatest, std::string_view unit)
 {
     require_finite(name, value);
-    if (value > greatest) {
-        refuse(name, "at most " + with_unit(greatest, unit), value);
-    }
+    refuse(name, "at most " + with_unit(greatest, unit), value);
 }
 
-void require_between(std::string_view name, double value, double least, double greatest,
-                     std::string_view unit)
+void refuse_not_between(std::string_view name, double value, double least, double greatest,
+                        std::string_view unit)
 {
     require_finite(name, value);
-    if (value < least || value > greatest) {
-        refuse(name, "between " + with_unit(least, "") + " and " + with_unit(greatest, unit),
-               value);
-    }
+    refuse(name, "between " + with_unit(least, "") + " and " + with_unit(greatest, unit), value);
 }
 
-void require_below(std::string_view name, double value, double bound, std::string_view unit)
+void refuse_not_below(std::string_view name, double value, double bound, std::string_view unit)
 {
     require_finite(name, value);
-    if (!(value < bound)) {
-        refuse(name, "below " + with_unit(bound, unit), value);
-    }
+    refuse(name, "below " + with_unit(bound, unit), value);
 }
 
 void require_whole(std::string_view name, double value, double least)
@@ -144,36 +135,15 @@ void require_ordered(std::string_view lower_name, std::optional<double> lower,
 void require_readings(std::string_view name, std::span<const double> readings, std::size_t least)
 {
     if (readings.size() < least) {
-        refuse_all(name, "hold at least " + std::to_string(least)
-                             + (least == 1 ? " reading, got " : " readings, got ")
-                             + std::to_string(readings.size()));
+        refuse_all(name, "hold at least " + std::to_string(least) +
+                             (least == 1 ? " reading, got " : " readings, got ") +
+                             std::to_string(readings.size()));
     }
     for (std::size_t i = 0; i < readings.size(); ++i) {
         if (!std::isfinite(readings[i])) {
             refuse(element_name(name, i), "a finite number", readings[i]);
         }
     }
-}
-
-namespace {
-constexpr double beyond_any_workshop = 1e6;
-}
-
-void require_length(std::string_view name, double value)
-{
-    require_between(name, value, -beyond_any_workshop, beyond_any_workshop, "mm");
-}
-
-void require_size(std::string_view name, double value)
-{
-    require_positive(name, value, "mm");
-    require_at_most(name, value, beyond_any_workshop, "mm");
-}
-
-void require_length_at_least_zero(std::string_view name, double value)
-{
-    require_at_least(name, value, 0.0, "mm");
-    require_at_most(name, value, beyond_any_workshop, "mm");
 }
 
 std::string element_name(std::string_view name, std::size_t index)

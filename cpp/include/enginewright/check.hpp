@@ -53,9 +53,19 @@ inline void require_finite(std::string_view name, double value)
     }
 }
 
-/// Refuses what is not above zero: "bore must be above 0 mm, got -86.0".
-void refuse_not_positive(std::string_view name, double value, std::string_view unit);
+/// What a check calls when it fails. The checks themselves stand in the header: where they hold
+/// they cost two comparisons, which is what lets a closed form run over millions of elements.
+[[noreturn]] void refuse_not_positive(std::string_view name, double value, std::string_view unit);
+[[noreturn]] void refuse_below(std::string_view name, double value, double least,
+                               std::string_view unit);
+[[noreturn]] void refuse_above(std::string_view name, double value, double greatest,
+                               std::string_view unit);
+[[noreturn]] void refuse_not_between(std::string_view name, double value, double least,
+                                     double greatest, std::string_view unit);
+[[noreturn]] void refuse_not_below(std::string_view name, double value, double bound,
+                                   std::string_view unit);
 
+/// Refuses what is not above zero: "bore must be above 0 mm, got -86.0".
 inline void require_positive(std::string_view name, double value, std::string_view unit = "")
 {
     if (!(value > 0.0 && std::isfinite(value))) [[unlikely]] {
@@ -64,18 +74,40 @@ inline void require_positive(std::string_view name, double value, std::string_vi
 }
 
 /// Refuses what is below a least value: "clearance must be at least 0 mm, got -0.1".
-void require_at_least(std::string_view name, double value, double least, std::string_view unit = "");
+inline void require_at_least(std::string_view name, double value, double least,
+                             std::string_view unit = "")
+{
+    if (!(value >= least && std::isfinite(value))) [[unlikely]] {
+        refuse_below(name, value, least, unit);
+    }
+}
 
 /// Refuses what is above a greatest value: "finish_journal must be at most 48 mm, got 49.0".
-void require_at_most(std::string_view name, double value, double greatest,
-                     std::string_view unit = "");
+inline void require_at_most(std::string_view name, double value, double greatest,
+                            std::string_view unit = "")
+{
+    if (!(value <= greatest && std::isfinite(value))) [[unlikely]] {
+        refuse_above(name, value, greatest, unit);
+    }
+}
 
 /// Refuses what lies outside a closed range: "aim must be between 0 and 1, got 1.5".
-void require_between(std::string_view name, double value, double least, double greatest,
-                     std::string_view unit = "");
+inline void require_between(std::string_view name, double value, double least, double greatest,
+                            std::string_view unit = "")
+{
+    if (!(value >= least && value <= greatest && std::isfinite(value))) [[unlikely]] {
+        refuse_not_between(name, value, least, greatest, unit);
+    }
+}
 
 /// Refuses what is not strictly below a bound: "land_diameter must be below 86.0 mm, got 86.5".
-void require_below(std::string_view name, double value, double bound, std::string_view unit = "");
+inline void require_below(std::string_view name, double value, double bound,
+                          std::string_view unit = "")
+{
+    if (!(value < bound && std::isfinite(value))) [[unlikely]] {
+        refuse_not_below(name, value, bound, unit);
+    }
+}
 
 /// Refuses what is no whole number, or below a least one: counts arrive as doubles when they
 /// broadcast. "sprocket_teeth must be a whole number of at least 1, got 2.5".
@@ -93,14 +125,28 @@ void require_ordered(std::string_view lower_name, std::optional<double> lower,
 /// "front must hold at least 2 readings, got 1"; "front[2] must be a finite number, got nan".
 void require_readings(std::string_view name, std::span<const double> readings, std::size_t least);
 
+/// No length of a workshop is beyond this, mm: what is, is a slip of the unit or the decimal mark.
+inline constexpr double greatest_length = 1e6;
+
 /// Refuses a length beyond any workshop: finite and within ±1e6 mm.
-void require_length(std::string_view name, double value);
+inline void require_length(std::string_view name, double value)
+{
+    require_between(name, value, -greatest_length, greatest_length, "mm");
+}
 
 /// Refuses a length that is not above zero or beyond 1e6 mm.
-void require_size(std::string_view name, double value);
+inline void require_size(std::string_view name, double value)
+{
+    require_positive(name, value, "mm");
+    require_at_most(name, value, greatest_length, "mm");
+}
 
 /// Refuses a length below zero or beyond 1e6 mm.
-void require_length_at_least_zero(std::string_view name, double value);
+inline void require_length_at_least_zero(std::string_view name, double value)
+{
+    require_at_least(name, value, 0.0, "mm");
+    require_at_most(name, value, greatest_length, "mm");
+}
 
 /// "readings[2]": how an element of a list is named in a refusal; counts from 0.
 std::string element_name(std::string_view name, std::size_t index);
