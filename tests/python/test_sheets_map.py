@@ -180,7 +180,7 @@ def test_the_map_of_these_tests_is_good(block):
         ('job = "1042"', "job = true", "line 5: job must be a word or a number, got True"),
         (
             'quantity = "diameter"\n',
-            'quantity = "diameter"\n[table.values.feature]\nMain = "mian journal"\n[table.values.x]\n',
+            'quantity = "diameter"\n[table.values.feature]\nMain = "mian journal"\n',
             "line 19: feature 'mian journal' is not known; did you mean 'main journal'",
         ),
         (

@@ -15,6 +15,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
+from enginewright.sheets.csv_even import even_rows
 from enginewright.sheets.grid import Grid
 from enginewright.sheets.guards import Guards
 from enginewright.sheets.problems import SAVE_AS, Problem, SheetError
@@ -72,6 +73,10 @@ def read_csv(
     mark = given if given else _best_separator(name, text, guards)
     if text.count(mark) + text.count("\n") > guards.cells:
         raise SheetError(f"{name}: cells must be at most {guards.cells:,}, got more")
+    even = even_rows(text, mark) if named is None and not _padded(text, mark) else None
+    if even is not None and any(even[-1]):
+        grid = Grid(sheet, even, range(1, len(even) + 1), spreads_headings=True)
+        return grid, [] if odd is None else [_odd_byte(name, sheet, data, odd, mark, encoding)]
     split = _split(name, text, mark, first_line)
     grid = _grid(sheet, split, first_line, named is not None, text, mark)
     problems = []
@@ -117,11 +122,14 @@ def _decoded(name: str, data: bytes, encoding: str | None) -> tuple[str, int | N
 
 
 _NOT_TEXT = re.compile(r"[\x00-\x08\x0e-\x1f\x7f\ufffe\uffff]")
+_CONTROL = str.maketrans("", "", "".join(map(chr, (*range(9), *range(14, 32), 127))))
 
 
 def _printable(name: str, text: str) -> str:
     """Refuse what is no text: NUL and other control characters never stand in a CSV."""
-    odd = _NOT_TEXT.search(text)
+    # Two quick looks before the slow one that finds the place.
+    suspect = not text.isascii() or len(text.translate(_CONTROL)) < len(text)
+    odd = _NOT_TEXT.search(text) if suspect else None
     if odd is not None:
         raise SheetError(
             f"{name}: is not a text file (character {odd.start() + 1:,} is code {ord(odd[0])}); "
@@ -247,10 +255,9 @@ def _padded(text: str, mark: str) -> bool:
     """Tell whether a cell may hold nothing but blanks: one must then begin a cell."""
     if not text.isascii() or "\v" in text or "\f" in text:
         return True
-    blanks = " " if mark == "\t" else " \t"
-    return any(start + blank in text for start in (mark, "\n", '"') for blank in blanks) or (
-        text[:1] in blanks
-    )
+    blanks = [blank for blank in (" " if mark == "\t" else " \t") if blank in text]
+    starts = [mark, "\n", *(['"'] if '"' in text else [])]
+    return text[:1] in blanks or any(s + blank in text for s in starts for blank in blanks)
 
 
 def _never_closed(name: str, grid: Grid, line: int) -> Problem:

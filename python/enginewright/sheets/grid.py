@@ -11,12 +11,13 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Any, overload
 
 __all__ = [
     "Area",
     "ErrorCell",
     "Grid",
+    "Turned",
     "Uncalculated",
     "cell_name",
     "column_letters",
@@ -51,6 +52,25 @@ class Area:
     right: int
 
 
+class Turned(Sequence[Sequence[Any]]):
+    """Rows that are kept by their columns, all of one length."""
+
+    def __init__(self, columns: Sequence[Sequence[Any]]) -> None:
+        self.columns = columns
+
+    def __len__(self) -> int:
+        return len(self.columns[0])
+
+    @overload
+    def __getitem__(self, index: int) -> Sequence[Any]: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Sequence[Any]]: ...
+    def __getitem__(self, index: int | slice) -> Sequence[Any]:
+        if isinstance(index, slice):
+            return Turned([column[index] for column in self.columns])
+        return [column[index] for column in self.columns]
+
+
 @dataclass
 class Grid:
     """One sheet.
@@ -61,7 +81,7 @@ class Grid:
     """
 
     name: str
-    rows: list[Sequence[Any]]
+    rows: Sequence[Sequence[Any]]
     numbers: Sequence[int]
     spreads_headings: bool = False
     """Whether a blank in an upper heading row takes the text on its left (a CSV has no merges)."""
@@ -78,6 +98,8 @@ class Grid:
     @cached_property
     def width(self) -> int:
         """Columns up to the last one in use."""
+        if isinstance(self.rows, Turned):
+            return len(self.rows.columns)
         return max(map(len, self.rows), default=0)
 
     def index_of(self, number: int) -> int | None:

@@ -150,7 +150,10 @@ def read_key(
             values[cell] = _BLANK if found is None else _SKIPPED
         else:
             values[cell] = found if numeric else pool.code(found)
-    codes = np.fromiter(map(values.__getitem__, cells), np.float64, len(cells))
+    if len(values) == 1:
+        codes = np.full(len(cells), next(iter(values.values())))
+    else:
+        codes = np.fromiter(map(values.__getitem__, cells), np.float64, len(cells))
     refused = {row: refusals[cells[row]] for row in np.flatnonzero(codes == _REFUSED).tolist()}
     skipped = codes == _SKIPPED
     blank = codes <= _BLANK if not numeric else np.isin(codes, (_BLANK, _SKIPPED, _REFUSED))
@@ -166,7 +169,9 @@ _SKIP = object()
 
 
 def _skips(cell: Any, how: _How) -> bool:
-    return isinstance(cell, str) and how.words.get(fold(cell), ("", ""))[1] == "not measured"
+    if not how.words or not isinstance(cell, str):
+        return False
+    return how.words.get(fold(cell), ("", ""))[1] == "not measured"
 
 
 def _converter(key: str) -> Callable[[Any, _How], Any]:
@@ -187,7 +192,7 @@ def _plain(cell: Any) -> str | Refusal | None:
         return None
     if isinstance(cell, str):
         text = " ".join(cell.split())
-        if re.fullmatch(r"#[A-Z/0!?]+[!?AE0]", text):
+        if text.startswith("#") and re.fullmatch(r"#[A-Z/0!?]+[!?AE0]", text):
             return refusal_of_cell(ErrorCell(text))
         return text
     if isinstance(cell, ErrorCell | Uncalculated):
@@ -205,7 +210,7 @@ def _translated(cell: Any, how: _How) -> Any:
     text = _plain(cell)
     if text is None or isinstance(text, Refusal):
         return text
-    return how.translation.get(text, text)
+    return how.translation.get(text, text) if how.translation else text
 
 
 def _word(cell: Any, how: _How) -> Any:

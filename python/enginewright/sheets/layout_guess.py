@@ -33,7 +33,7 @@ class TableGuess:
     grid: Grid
     header_rows: tuple[int, ...]
     heads: list[ColumnHead]
-    rows: list[Sequence[Any]] = field(default_factory=list)
+    rows: Sequence[Sequence[Any]] = field(default_factory=list)
 
     def cells(self, column: int) -> list[Any]:
         """Return the cells of a column that hold something."""

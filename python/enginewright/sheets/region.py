@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from enginewright.sheets.account import Tally
-from enginewright.sheets.grid import Grid, cell_name, is_blank, shown
+from enginewright.sheets.grid import Grid, Turned, cell_name, is_blank, shown
 from enginewright.sheets.headings import ColumnHead, column_heads
 from enginewright.sheets.mapping import fold
 
@@ -53,7 +53,11 @@ class Region:
 
     def _sort_rows(self, ignore_rows: tuple[str, ...]) -> None:
         rows = self.grid.rows[self.first : self.end]
-        firsts = [(row[0] or _first_cell(row)) if row else None for row in rows]
+        firsts: Sequence[Any]
+        if isinstance(rows, Turned) and all(rows.columns[0]):
+            firsts = rows.columns[0]
+        else:
+            firsts = [(row[0] or _first_cell(row)) if row else None for row in rows]
         out = self._ruled_out(firsts, ignore_rows)
         if not out and None not in firsts:
             self.live = np.arange(self.first, self.end, dtype=np.int64)
@@ -63,7 +67,7 @@ class Region:
         self.skipped = sorted(out)
         self.blank = len(rows) - len(self.live) - len(self.skipped)
 
-    def _ruled_out(self, firsts: list[Any], ignore_rows: tuple[str, ...]) -> set[int]:
+    def _ruled_out(self, firsts: Sequence[Any], ignore_rows: tuple[str, ...]) -> set[int]:
         """Return the rows that a pattern takes out, and those that repeat a heading row."""
         globs = [_glob(pattern) for pattern in ignore_rows]
         heading_rows = [self._folded(number) for number in self.header_rows]
@@ -71,7 +75,7 @@ class Region:
         ruled: set[Any] = set()
         repeats: set[Any] = set()
         for cell in dict.fromkeys(firsts):
-            text = "" if cell is None else fold(shown(cell))
+            text = "" if cell is None else fold(cell if isinstance(cell, str) else shown(cell))
             if cell is not None and any(glob.fullmatch(text) for glob in globs):
                 ruled.add(cell)
             elif cell is not None and text in starts:
@@ -101,6 +105,8 @@ class Region:
     @cached_property
     def _table(self) -> list[Sequence[Any]]:
         grid_rows = self.grid.rows
+        if isinstance(grid_rows, Turned) and len(self.live) == self.end - self.first:
+            return [column[self.first : self.end] for column in grid_rows.columns]
         rows = [grid_rows[index] for index in self.live.tolist()]
         widths = set(map(len, rows))
         columns = zip(*rows, strict=True) if len(widths) == 1 else zip_longest(*rows)
@@ -145,9 +151,11 @@ class Region:
         if number > len(self._table):
             return np.zeros(len(self), np.bool_)
         cells = self._table[number - 1]
-        # The cells of a CSV are all texts: one look is enough.
-        if "" not in cells and (self.grid.spreads_headings or None not in cells):
+        if all(cells):
             return np.ones(len(self), np.bool_)
+        if set(map(type, cells)) == {str}:
+            # The cells of a CSV: a text is there or it is empty.
+            return np.array(list(map(bool, cells)), np.bool_)
         return np.fromiter((c is not None and c != "" for c in cells), np.bool_, len(self))
 
     def place(self, column: int) -> Callable[[int], str]:

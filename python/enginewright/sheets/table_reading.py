@@ -11,7 +11,7 @@ import numpy.typing as npt
 from enginewright.sheets.binding import Bound, ValueColumn
 from enginewright.sheets.context import Context, Teller
 from enginewright.sheets.figures import BLANK, FIGURE, REFUSED, SKIPPED, WORD, Figures
-from enginewright.sheets.grid import cell_name, is_blank, shown
+from enginewright.sheets.grid import cell_name, shown
 from enginewright.sheets.keys import OPTIONAL, KeyData
 from enginewright.sheets.mapping import COUNTS, NUMBERS, WORDS, Heading
 from enginewright.sheets.refusals import Refusal
@@ -72,9 +72,15 @@ class TableReading:
             return None
         texts: list[str | None] = [None] * len(self.region)
         for column in self.bound.notes:
-            for row, cell in enumerate(self.region.spread_column(column)):
-                if cell and not is_blank(cell):
-                    text = cell.strip() if isinstance(cell, str) else shown(cell)
+            cells = self.region.spread_column(column)
+            merged = cells is not self.region.column(column)
+            filled = (
+                range(len(cells)) if merged else self.region.filled(column).nonzero()[0].tolist()
+            )
+            for row in filled:
+                cell = cells[row]
+                text = cell.strip() if isinstance(cell, str) else shown(cell)
+                if text:
                     texts[row] = f"{texts[row]}; {text}" if texts[row] else text
         return np.array([*texts, None], dtype=object)[rows]
 
