@@ -106,9 +106,10 @@ def _columns(table: Any) -> dict[str, list[Any]]:
 
 
 def _findings(findings: Any) -> dict[str, Any]:
+    numbers = range(len(findings))
     return {
         "columns": _columns(findings),
-        "readings_of": [[int(row) for row in findings.readings_of(i)] for i in range(len(findings))],
+        "readings_of": [[int(row) for row in findings.readings_of(i)] for i in numbers],
         "not_checked": [each.as_dict() for each in findings.not_checked],
     }
 
@@ -210,3 +211,43 @@ def _require_schema(place: Path, schema: Any) -> None:
             f"{place}: {schema} is newer than what this program reads ({SCHEMA}); "
             "use a newer enginewright"
         )
+
+
+def _readings(given: dict[str, Any]) -> Any:
+    from enginewright.table import Readings
+
+    return Readings.from_frame(_dated(given["columns"]))
+
+
+def _restored(given: dict[str, Any], readings: Any) -> Any:
+    """Make the findings again, each with the readings that it rests on."""
+    from enginewright.table import Findings
+
+    basis = given["readings_of"]
+    for number, rows in enumerate(basis, 1):
+        if not all(isinstance(row, int) and 0 <= row < len(readings) for row in rows):
+            raise ValueError(f"finding {number} rests on readings that are not there")
+    return Findings.from_frame(
+        _dated(given["columns"]),
+        readings=readings,
+        readings_of=basis,
+        not_checked=[_not_checked(each) for each in given["not_checked"]],
+    )
+
+
+def _not_checked(given: dict[str, str]) -> Any:
+    """Make a record again from its fields, the way `pickle` does."""
+    from enginewright._core.table import NotChecked
+
+    record = NotChecked.__new__(NotChecked)
+    record.__setstate__(((), ((given["job"], given["check"], given["missing"]),), {}))
+    return record
+
+
+def _dated(columns: dict[str, list[Any]]) -> dict[str, Any]:
+    """Turn the dates of a table back into dates."""
+    import numpy as np
+
+    if "date" not in columns:
+        return columns
+    return columns | {"date": np.array(columns["date"], dtype="datetime64[D]")}

@@ -419,6 +419,16 @@ TEST(Findings, MoveIntoATableWithoutCopying)
     EXPECT_EQ(links.of(0).size(), 2U);
 }
 
+TEST(Findings, ComeBackOutOfATable)
+{
+    Links links;
+    const auto table = findings_table(two_findings(), links);
+    Links again;
+    const auto back = findings_table(table_findings(table, links, {{.job = "J1"}}), again);
+    EXPECT_TRUE(back == table);
+    EXPECT_EQ(again, links);
+}
+
 TEST(Findings, NameEveryCellTheyRestOn)
 {
     auto columns = bores({86.0, 86.1}, {1, 2});

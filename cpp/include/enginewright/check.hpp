@@ -55,6 +55,10 @@ inline void require_finite(std::string_view name, double value)
 
 /// What a check calls when it fails. The checks themselves stand in the header: where they hold
 /// they cost two comparisons, which is what lets a closed form run over millions of elements.
+///
+/// A value that is not finite is refused as such, whatever its bound: "bore must be a finite
+/// number, got nan". The bound is said with its unit, and without a decimal point where it is
+/// whole.
 [[noreturn]] void refuse_not_positive(std::string_view name, double value, std::string_view unit);
 [[noreturn]] void refuse_below(std::string_view name, double value, double least,
                                std::string_view unit);

@@ -25,15 +25,32 @@ using Grid = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMaj
 using OneOrEach = std::variant<double, std::vector<double>>;
 
 /// How the diameter runs down a bore.
+///
+/// unknown    read at one station only: nothing can be said
+/// parallel   ends and middle agree within the noise of the readings
+/// barrel     the middle is larger than the ends
+/// hourglass  the middle is smaller than the ends
+/// tapered    one end is larger than the other, and that is the greater effect
 enum class Shape { unknown, parallel, barrel, hourglass, tapered };
 
-/// Where a bore has worn: all round, or on the one side that carries the thrust.
+/// Where a bore has worn.
+///
+/// even      all round, or so little on one side that it does not matter
+/// one side  on the face that takes the thrust; the bore's centre is to stay where it is
 enum class WearSide { even, one_side };
 
 /// What came of a reboring plan.
+///
+/// rebore          one step cleans every cylinder
+/// needs sleeving  some cylinder is cleaned by no step that is allowed
 enum class ReboreStatus { rebore, needs_sleeving };
 
 /// What the bores need to be finished to their pistons.
+///
+/// possible        every bore can be bored and honed to its size
+/// hone only       some bore is above its bored size already: the hone takes the rest
+/// bore too large  some bore is above its finished size: its piston is too small for it
+/// unchecked       no bores were given to compare with
 enum class FinishStatus { possible, hone_only, bore_too_large, unchecked };
 
 }  // namespace enginewright::cylinders
@@ -54,6 +71,9 @@ inline constexpr Words<4> words<cylinders::FinishStatus>{
 namespace enginewright::cylinders {
 
 /// Size and shape of one bore, with a verdict on each.
+///
+/// Stations and axes count from 0 in the fields and from 1 in the sentences. A figure that the
+/// readings cannot give is None.
 struct BoreForm {
     double minimum = 0;
     double maximum = 0;
@@ -178,6 +198,8 @@ DoubtfulForm form_with_doubt(std::span<const measure::Quantity> readings, std::s
                              const measure::Sources& sources = measure::Sources::shared());
 
 /// The cylinders that one oversize would leave to be sleeved.
+///
+/// An empty list means that the step cleans the whole block.
 struct SleeveOption {
     double oversize = 0;
     double finish_bore = 0;
@@ -196,6 +218,9 @@ struct SleeveOption {
 static_assert(lists_every_member<SleeveOption>);
 
 /// The one oversize for a block, and what decides it.
+///
+/// Lists have one entry a cylinder, in the order given. Cylinders count from 0 in the fields and
+/// from 1 in the sentences. Steps come back just as they were listed.
 struct OversizePlan {
     std::optional<double> oversize{};
     std::optional<double> piston{};
@@ -256,8 +281,9 @@ static_assert(lists_every_member<OversizePlan>);
 /// "one side" is a bore worn on one thrust face while its centre is kept. The step is the first
 /// above current_oversize, with a finish_bore of at most largest_bore, whose bored_size is at least
 /// every clean-up size. A cylinder that no allowed step cleans is to be sleeved; `sleeve_options`
-/// shows what a smaller step costs in sleeves. With "needs sleeving" the figures of one common step
-/// are None or empty.
+/// shows what a smaller step costs in sleeves, since one bad cylinder need not cost the whole block
+/// a step: fewer steps used now are more overhauls later. With "needs sleeving" the figures of one
+/// common step are None or empty.
 ///
 /// Warning: a margin below 2 u (4 u on one side), which the gauge cannot prove.
 ///
@@ -289,6 +315,8 @@ OversizePlan oversize_plan(std::span<const Grid> readings, double piston_standar
                            double uncertainty = 0.0);
 
 /// The sizes that bores are bored and honed to for the pistons in the box.
+///
+/// Lists have one entry a cylinder, in the order of the pistons; `stock` is empty without bores.
 struct FinishBores {
     std::vector<double> finish_bore{};
     std::vector<double> bored_size{};

@@ -26,15 +26,30 @@ using Grid = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMaj
 using OneOrEach = std::variant<double, std::vector<double>>;
 
 /// How the diameter runs along a journal.
+///
+/// unknown    read at one station only: nothing can be said
+/// parallel   ends and middle agree within the noise of the readings
+/// barrel     the middle is larger than the ends
+/// hourglass  the middle is smaller than the ends
+/// tapered    one end is larger than the other, and that is the greater effect
 enum class Shape { unknown, parallel, barrel, hourglass, tapered };
 
 /// The measure in which a range of undersizes is cut.
+///
+/// metric  quarters of a millimetre
+/// inch    tens of thou
 enum class System { metric, inch };
 
-/// Where a journal has worn: all round, or on the one flank that carries the load.
+/// Where a journal has worn.
+///
+/// even      all round, or so little on one side that it does not matter
+/// one side  on the flank that carries the load; the throw is to stay as it is
 enum class WearSide { even, one_side };
 
 /// What came of a regrinding plan.
+///
+/// regrind            one step cleans every journal
+/// no undersize left  none of the steps listed does: build up, or another crank
 enum class RegrindStatus { regrind, no_undersize_left };
 
 }  // namespace enginewright::journals
@@ -55,6 +70,9 @@ inline constexpr Words<2> words<journals::RegrindStatus>{"status",
 namespace enginewright::journals {
 
 /// Size and shape of one journal, with a verdict on each.
+///
+/// Stations and axes count from 0 in the fields and from 1 in the sentences. A figure that the
+/// readings cannot give is None.
 struct JournalForm {
     double minimum = 0;
     double maximum = 0;
@@ -174,6 +192,9 @@ DoubtfulForm form_with_doubt(std::span<const measure::Quantity> readings, std::s
 std::array<double, 6> undersizes(System system = System::metric);
 
 /// The one undersize for a set of journals, and what decides it.
+///
+/// Lists have one entry a journal, in the order given. Journals count from 0 in the fields and from
+/// 1 in the sentences. Steps come back just as they were listed.
 struct RegrindPlan {
     std::optional<double> undersize{};
     std::optional<double> target{};
@@ -289,6 +310,9 @@ double bearing_clearance(double housing_bore, double wall, double journal,
                          std::optional<double> second_wall = std::nullopt);
 
 /// A bearing's clearance with its doubt and its verdict.
+///
+/// The three shares add up to 1 and say whose reading to repeat when the verdict is "unproven": it
+/// does not pay to measure the journal again while the walls make most of the doubt.
 struct ClearanceFinding {
     double clearance = 0;
     double uncertainty = 0;

@@ -180,6 +180,9 @@ struct Numbered {
 /// where they have one.
 Numbered number_repeats(const Table& readings);
 
+/// Where a reading was written: "Block!C14"; "row 7" when it has no cell.
+std::string cell_of(const ReadingsView& readings, std::size_t row);
+
 /// Readings with `value`, `uncertainty` and `position` in canonical units, `unit` saying so.
 ///
 /// Canonical units are those of `units`: mm, g, °C. A reading that is so already is kept bit for
@@ -192,6 +195,10 @@ Table in_canonical_units(const Table& readings);
 ///
 /// links  filled with which readings each finding rests on
 Table findings_table(Findings&& findings, Links& links);
+
+/// Findings from a table and its links, copied: the other way round.
+Findings table_findings(const Table& table, const Links& links,
+                        std::vector<NotChecked> not_checked = {});
 
 /// The column `basis`: every cell that a finding used, "Block!C6, Block!C8".
 ///

@@ -33,8 +33,11 @@ std::string capital(std::string text)
 
 void Inspector::check_plans()
 {
-    for (const auto& set : sets_) {
+    for (auto& set : sets_) {
         const auto role = context_.role[static_cast<std::size_t>(set.feature)];
+        for (const auto& each : blocked_) {
+            set.unproven |= each.stage == set.stage && each.feature == set.feature;
+        }
         if (set.measured != Measured::diameter || context_.finished[Context::index(set.stage)]
             || !(set.worn || set.unproven || context_.options.plans_always)) {
             continue;

@@ -241,6 +241,11 @@ void Inspector::make_parts()
                              .measured = measured});
         }
         auto& set = sets_.back();
+        const auto worn_side = context_.shape[static_cast<std::size_t>(row.feature)] == Shape::hole
+                                   ? measure::Side::upper
+                                   : measure::Side::lower;
+        set.worn |= row.decision.verdict == Standing::outside && row.decision.side == worn_side;
+        set.unproven |= row.decision.verdict == Standing::unproven;
         if (set.parts.empty() || parts_.back().number != row.number) {
             parts_.push_back({.stage = row.stage,
                               .feature = row.feature,

@@ -104,6 +104,102 @@ Table findings_table(Findings&& findings, Links& links)
 
 namespace {
 
+WordColumn copied_words(const Column& column)
+{
+    if (column.is_absent()) {
+        return {};
+    }
+    const auto view = column.words();
+    return {.codes = {view.codes.begin(), view.codes.end()},
+            .words = {view.words.begin(), view.words.end()}};
+}
+
+std::vector<std::uint8_t> missing_rows(const Column& column)
+{
+    std::vector<std::uint8_t> missing(column.rows());
+    for (std::size_t i = 0; i < missing.size(); ++i) {
+        missing[i] = column.present(i) ? 0 : 1;
+    }
+    return missing;
+}
+
+NumberColumn copied_numbers(const Column& column)
+{
+    if (column.is_absent()) {
+        return {};
+    }
+    const auto view = column.numbers();
+    return {.values = {view.values.begin(), view.values.end()}, .missing = missing_rows(column)};
+}
+
+CountColumn copied_counts(const Column& column)
+{
+    if (column.is_absent()) {
+        return {};
+    }
+    const auto view = column.counts();
+    return {.values = {view.values.begin(), view.values.end()}, .missing = missing_rows(column)};
+}
+
+TextColumn copied_texts(const Column& column)
+{
+    TextColumn texts;
+    const auto view = column.texts();
+    for (std::size_t i = 0; i < column.rows(); ++i) {
+        texts.append(view.text(i));
+    }
+    return texts;
+}
+
+}  // namespace
+
+Findings table_findings(const Table& table, const Links& links, std::vector<NotChecked> not_checked)
+{
+    require_schema(findings_spec(), table.schema());
+    const auto words = [&](const char* name) { return copied_words(table.column(name)); };
+    const auto numbers = [&](const char* name) { return copied_numbers(table.column(name)); };
+    const auto counts = [&](const char* name) { return copied_counts(table.column(name)); };
+    const auto texts = [&](const char* name) { return copied_texts(table.column(name)); };
+    const auto finding = table.column("finding").wholes().values;
+    return {.rows = table.rows(),
+            .finding = {finding.begin(), finding.end()},
+            .job = words("job"),
+            .stage = words("stage"),
+            .feature = words("feature"),
+            .part = words("part"),
+            .station = words("station"),
+            .axis = words("axis"),
+            .quantity = words("quantity"),
+            .check = words("check"),
+            .unit = words("unit"),
+            .kind = words("kind"),
+            .verdict = words("verdict"),
+            .amount_unit = words("amount_unit"),
+            .limit_source = words("limit_source"),
+            .file = words("file"),
+            .sheet = words("sheet"),
+            .number = counts("number"),
+            .repeat = counts("repeat"),
+            .row = counts("row"),
+            .column = counts("column"),
+            .position = numbers("position"),
+            .value = numbers("value"),
+            .uncertainty = numbers("uncertainty"),
+            .lower = numbers("lower"),
+            .upper = numbers("upper"),
+            .target = numbers("target"),
+            .margin = numbers("margin"),
+            .probability = numbers("probability"),
+            .amount = numbers("amount"),
+            .next = texts("next"),
+            .reason = texts("reason"),
+            .reading_offsets = links.offsets,
+            .reading_rows = links.rows,
+            .not_checked = std::move(not_checked)};
+}
+
+namespace {
+
 /// Whether some readings come from more than one file.
 bool several_files(const ReadingsView& readings, std::span<const std::int64_t> rows)
 {

@@ -35,7 +35,8 @@ void UnitPairs::look_up(UnitPair& pair, std::int32_t quantity, std::int32_t unit
     const auto* const known = known_quantity(word);
     const auto dimension =
         known == nullptr ? std::string_view{} : std::string_view(known->dimension);
-    if (known != nullptr && dimension.empty() && !known->unit.empty() && symbol == known->unit) {
+    // A meter's own scale: nothing is known of it but that it is the reading's.
+    if (known != nullptr && dimension.empty() && !known->unit.empty()) {
         pair.suits = true;
         pair.canonical = encoder_.encode(symbol);
         return;

@@ -46,9 +46,6 @@ class UnitPairs {
     WordEncoder encoder_{};
 };
 
-/// A reading as a person finds it: "Block!C6" where it has a cell, else its row.
-std::string cell_of(const ReadingsView& readings, std::size_t row);
-
 /// Readings by reference, without any check.
 ReadingsView unchecked_view(const Table& readings);
 

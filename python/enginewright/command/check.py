@@ -162,7 +162,7 @@ class Bench:
             return self.head
         if self.head is not None:
             print(
-                f"warning: the head is for job {self.head.number}, not for {number}; it is left out",
+                f"warning: the head is of job {self.head.number}, not of {number}: left out",
                 file=sys.stderr,
             )
         return head_from({"number": number})

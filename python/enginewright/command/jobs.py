@@ -26,12 +26,16 @@ def readings_by_job(exports: Sequence[Export]) -> dict[str, Any]:
     tables = [export.read.readings for export in exports if len(export.read.readings)]
     if not tables:
         return {}
-    readings = tables[0] if len(tables) == 1 else Readings.concatenate(tables)
-    names = np.array(column(readings, "job"), dtype=object)
-    jobs = list(dict.fromkeys(names))
+    readings = tables[0]
+    if len(tables) > 1:
+        names = dict.fromkeys(name for table in tables for name in table.columns)
+        joined = {name: [v for table in tables for v in column(table, name)] for name in names}
+        readings = Readings.from_frame(joined)
+    owners = np.array(column(readings, "job"), dtype=object)
+    jobs = list(dict.fromkeys(owners))
     if len(jobs) == 1:
         return {jobs[0]: readings}
-    return {job: readings[names == job] for job in jobs}
+    return {job: readings[owners == job] for job in jobs}
 
 
 def files_of(readings: Any) -> set[str]:

@@ -95,7 +95,8 @@ def _others(line: Line) -> bool:
 def _limits(row: FindingRow) -> str:
     if row.lower is None and row.upper is None:
         return ""
-    return f"({row.kind + ': ' if row.kind else ''}{band(row.lower, row.upper, row.unit, load('en')).first})"
+    kind = f"{row.kind}: " if row.kind else ""
+    return f"({kind}{band(row.lower, row.upper, row.unit, load('en')).first})"
 
 
 def _counted(counts: Counts) -> str:

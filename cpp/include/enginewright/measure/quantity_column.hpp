@@ -10,6 +10,10 @@
 #include "enginewright/measure/quantity.hpp"
 
 /// Columns of quantities: arrays of values with their sources of doubt, worked on as flat arrays.
+///
+/// A shop's year is some 100 000 jobs of 8 cylinders. What all its readings share (the ring they
+/// were zeroed on, a certificate) is kept once a source; what each reading has for itself is kept
+/// once an element; so a difference of two columns costs little more than that of plain numbers.
 namespace enginewright::measure {
 
 /// One number for all elements, or one for each: coefficients and slopes of a column.
@@ -87,19 +91,25 @@ class QuantityColumn {
     QuantityColumn(Eigen::ArrayXd values, Shape shape, Series standard_uncertainty,
                    std::uint64_t source, bool common);
 
-    /// Values with any sources.
+    /// Values with any sources, for readers of files and the combinations below.
+    ///
+    /// common  sorted by source, each once
+    /// own     no element meets a source twice, here or in `common`
     QuantityColumn(Eigen::ArrayXd values, Shape shape, std::vector<CommonSource> common,
                    std::vector<OwnSources> own);
 
     /// A column of quantities, as the function `stack`.
     static QuantityColumn stack(std::span<const Quantity> quantities);
 
+    /// Lengths of the axes, the last running fastest.
     const Shape& shape() const { return shape_; }
     std::size_t size() const { return static_cast<std::size_t>(values_->size()); }
     const Eigen::ArrayXd& values() const { return *values_; }
+    /// The sources, for reports and storage.
     std::span<const CommonSource> common() const { return common_; }
     std::span<const OwnSources> own() const { return own_; }
 
+    /// Sum of the squared contributions of each element, and its root (k = 1).
     Eigen::ArrayXd variance() const;
     Eigen::ArrayXd standard_uncertainty() const;
 
