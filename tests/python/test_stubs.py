@@ -55,7 +55,7 @@ def test_the_stub_lists_every_function():
     assert not missing, f"not in _core.pyi: {sorted(missing)}"
 
 
-@pytest.mark.parametrize("name, signature", built(), ids=lambda x: x if isinstance(x, str) else "")
+@pytest.mark.parametrize("name, signature", list(built()), ids=lambda x: x if isinstance(x, str) else "")
 def test_parameters_have_the_same_names_order_and_defaults(name, signature):
     wanted = [
         (p.name, None if p.default is p.empty else repr(p.default))

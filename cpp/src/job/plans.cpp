@@ -220,7 +220,7 @@ void Inspector::plan_rebore(const Set& set)
         finding.next
             = "Bore " + std::string(set.parts.size() > 1 ? "all " : "the ")
               + (set.parts.size() > 1 ? count_word(set.parts.size()) + " " : "")
-              + (set.parts.size() > 1 ? plural_of(set.feature) : "bore") + " to "
+              + (set.parts.size() > 1 ? "cylinders" : "cylinder") + " to "
               + fixed_text(*plan.bored_size, 3) + " mm and hone to "
               + fixed_text(*plan.finish_bore, 3) + " mm"
               + (written(first).imperial

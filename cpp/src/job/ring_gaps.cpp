@@ -112,9 +112,13 @@ void Inspector::check_ring_gaps()
                 } else {
                     finding.amount = *finding.upper - *finding.value;
                     finding.amount_unit = context_.millimetre;
-                    finding.next = "The gap of the " + ring + " is "
-                                   + said(-*finding.amount, part)
-                                   + " too wide: find a ring with a smaller gap.";
+                    const std::string wide = said(-*finding.amount, part) + " too wide";
+                    finding.next
+                        = carried_reason.empty()
+                              ? "The gap of the " + ring + " is " + wide
+                                    + ": find a ring with a smaller gap."
+                              : "Order the " + ring + " for the new size: in the finished bore the "
+                                    + "gap of this one would be " + wide + ".";
                 }
             }
             gaps.push_back({part.stage, part.number, role, gap, &part});

@@ -216,6 +216,12 @@ class Gathering:
         for name in (*_FLOATS, "row", "column"):
             if name in ("value", "row", "column") or not np.isnan(columns[name]).all():
                 given[name] = columns[name].astype(np.float64)
+        if "date" in given:
+            days = given["date"]
+            absent = np.isnan(days)
+            stamps = np.where(absent, 0, days).astype("datetime64[D]")
+            stamps[absent] = np.datetime64("NaT")
+            given["date"] = stamps
         given["row"] = columns["row"]
         given["column"] = columns["column"]
         if any(note is not None for note in columns["note"]):
