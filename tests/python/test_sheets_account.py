@@ -5,10 +5,10 @@ import datetime as dt
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from sheet_making import csv_file, workbook
 
 import enginewright as ew
 from enginewright.sheets.account import Tally, require_balance
-from sheet_making import csv_file, workbook
 
 MAP = """
 version = 1

@@ -5,9 +5,9 @@ import zipfile
 
 import openpyxl
 import pytest
+from sheet_making import column, csv_file, readings, workbook
 
 import enginewright as ew
-from sheet_making import column, csv_file, readings, workbook
 
 LIMITS = """
 [[limit]]

@@ -1,9 +1,9 @@
 """One sheet as CSV and as a workbook: equal readings, problems and account."""
 
 import pytest
+from sheet_making import csv_file, workbook
 
 import enginewright as ew
-from sheet_making import csv_file, workbook
 
 HEAD = """
 version = 1

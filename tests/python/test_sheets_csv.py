@@ -1,9 +1,9 @@
 """CSV: encoding and separator from the whole file, lines as they are counted, nothing lost."""
 
 import pytest
+from sheet_making import column, csv_file, readings, tidy, told
 
 import enginewright as ew
-from sheet_making import column, csv_file, readings, tidy, told
 
 ROWS = tidy(["bore", "1", "diameter", "86.012", "mm"], ["bore", "2", "diameter", "86.015", "mm"])
 

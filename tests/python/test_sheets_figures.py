@@ -5,9 +5,9 @@ import math
 
 import numpy as np
 import pytest
+from sheet_making import column, csv_file, readings, rewritten, tidy, told, workbook
 
 import enginewright as ew
-from sheet_making import column, csv_file, readings, rewritten, tidy, told, workbook
 
 
 def read_bores(folder, *values, unit="mm", quantity="diameter"):

@@ -3,9 +3,9 @@
 import datetime as dt
 
 import pytest
+from sheet_making import column, csv_file, readings, tidy, told, workbook
 
 import enginewright as ew
-from sheet_making import column, csv_file, readings, tidy, told, workbook
 
 HEAD = """
 version = 1

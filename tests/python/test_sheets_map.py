@@ -1,9 +1,9 @@
 """The map file: every fault at once, with its line and what was probably meant."""
 
 import pytest
+from sheet_making import column, csv_file, workbook
 
 import enginewright as ew
-from sheet_making import column, csv_file, workbook
 
 GOOD = """version = 1
 [file]

@@ -3,9 +3,9 @@
 import tomllib
 
 import pytest
+from sheet_making import column, csv_file, readings, workbook
 
 import enginewright as ew
-from sheet_making import column, csv_file, readings, workbook
 
 GERMAN = [
     ["Auftrag", "K-88", "", "", "", ""],
