@@ -34,8 +34,8 @@ double take_number(py::handle given, std::string_view name)
     if (PyLong_CheckExact(given.ptr())) {
         refuse_all(name, "be a finite number, got a whole number beyond every double");
     }
-    if (PyBool_Check(given.ptr()) || PyComplex_Check(given.ptr()) || PyUnicode_Check(given.ptr())
-        || PyBytes_Check(given.ptr()) || given.is_none()) {
+    if (PyBool_Check(given.ptr()) || PyComplex_Check(given.ptr()) || PyUnicode_Check(given.ptr()) ||
+        PyBytes_Check(given.ptr()) || given.is_none()) {
         refuse_type(name, "a number", given);
     }
     if (py::isinstance<py::array>(given) || PySequence_Check(given.ptr())) {
@@ -48,8 +48,8 @@ double take_number(py::handle given, std::string_view name)
     if (py::hasattr(given, "dtype")) {
         return *take_array(given, name).data();
     }
-    if (Py_TYPE(given.ptr())->tp_as_number == nullptr
-        || Py_TYPE(given.ptr())->tp_as_number->nb_float == nullptr) {
+    if (Py_TYPE(given.ptr())->tp_as_number == nullptr ||
+        Py_TYPE(given.ptr())->tp_as_number->nb_float == nullptr) {
         refuse_type(name, "a number", given);
     }
     value = PyFloat_AsDouble(given.ptr());
@@ -65,14 +65,14 @@ py::array_t<double, py::array::c_style> take_array(py::handle given, std::string
         refuse_all(name, "hold no masked elements");
     }
     // Kept for the life of the process: looking it up would cost more than small arrays do.
-    static PyObject* const as_array
-        = py::object(py::module_::import("numpy").attr("asarray")).release().ptr();
+    static PyObject* const as_array =
+        py::object(py::module_::import("numpy").attr("asarray")).release().ptr();
     py::object array;
     try {
         array = py::handle(as_array)(given);
     } catch (py::error_already_set& error) {
-        throw py::type_error(std::string(name) + " must be " + std::string(numbers_wanted) + ": "
-                             + std::string(py::str(error.value())));
+        throw py::type_error(std::string(name) + " must be " + std::string(numbers_wanted) + ": " +
+                             std::string(py::str(error.value())));
     }
     const auto as = py::reinterpret_borrow<py::array>(array);
     const char kind = as.dtype().kind();
@@ -85,8 +85,8 @@ py::array_t<double, py::array::c_style> take_array(py::handle given, std::string
     if (as.ndim() == 0) {
         refuse_type(name, numbers_wanted, given);
     }
-    throw py::type_error(std::string(name) + " must be " + std::string(numbers_wanted)
-                         + ", got an array of " + std::string(py::str(as.dtype())));
+    throw py::type_error(std::string(name) + " must be " + std::string(numbers_wanted) +
+                         ", got an array of " + std::string(py::str(as.dtype())));
 }
 
 std::string take_text(py::handle given, std::string_view name)
@@ -105,8 +105,8 @@ std::string take_text(py::handle given, std::string_view name)
 
 long long take_whole(py::handle given, std::string_view name)
 {
-    if (PyBool_Check(given.ptr()) || PyIndex_Check(given.ptr()) == 0
-        || (py::isinstance<py::array>(given) && py::reinterpret_borrow<py::array>(given).ndim() > 0)) {
+    if (PyBool_Check(given.ptr()) || PyIndex_Check(given.ptr()) == 0 ||
+        (py::isinstance<py::array>(given) && py::reinterpret_borrow<py::array>(given).ndim() > 0)) {
         refuse_type(name, "a whole number", given);
     }
     const auto index = py::reinterpret_steal<py::object>(PyNumber_Index(given.ptr()));

@@ -196,8 +196,8 @@ struct Argument<Grid> {
     {
         const auto array = take_array(given, name);
         if (array.ndim() != 2) {
-            refuse_all(name, "have two dimensions, stations by axes, got "
-                                 + std::to_string(array.ndim()));
+            refuse_all(
+                name, "have two dimensions, stations by axes, got " + std::to_string(array.ndim()));
         }
         value = Eigen::Map<const Grid>(array.data(), array.shape(0), array.shape(1));
     }
@@ -211,8 +211,8 @@ struct Argument<std::vector<T>> {
     std::vector<T> value;
     Argument(py::handle given, std::string_view name)
     {
-        if (PyUnicode_Check(given.ptr()) || PyBytes_Check(given.ptr())
-            || PyObject_HasAttrString(given.ptr(), "__iter__") == 0) {
+        if (PyUnicode_Check(given.ptr()) || PyBytes_Check(given.ptr()) ||
+            PyObject_HasAttrString(given.ptr(), "__iter__") == 0) {
             refuse_type(name, "a sequence", given);
         }
         std::size_t index = 0;
@@ -259,10 +259,7 @@ struct Argument<std::optional<T>> {
             held.emplace(given, name);
         }
     }
-    std::optional<T> get() const
-    {
-        return held ? std::optional<T>(held->get()) : std::nullopt;
-    }
+    std::optional<T> get() const { return held ? std::optional<T>(held->get()) : std::nullopt; }
 };
 
 }  // namespace enginewright::bind

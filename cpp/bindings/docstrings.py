@@ -68,8 +68,10 @@ def fields_of(text: str) -> dict[str, list[tuple[str, str, str]]]:
     """Fields of each record: name, unit, meaning, read from its list."""
     found = {}
     for match in re.finditer(r"struct (\w+) \{(.*?)\n\};", text, re.S):
-        rows = [(n, u, "".join(re.findall(r'"([^"]*)"', m))) for n, u, m in
-                FIELD.findall(match.group(2))]
+        rows = [
+            (n, u, "".join(re.findall(r'"([^"]*)"', m)))
+            for n, u, m in FIELD.findall(match.group(2))
+        ]
         if rows:
             found[match.group(1)] = rows
     return found
@@ -144,7 +146,8 @@ def main(include: str, output: str) -> None:
         text = "\n".join(room.read_text(encoding="utf-8") for room in [header, *rooms])
         fields = fields_of(text)
         constants = [
-            f"inline constexpr const char* {name} =\n{literal(numpydoc(lines, fields.get(name, [])))};"
+            f"inline constexpr const char* {name} =\n"
+            f"{literal(numpydoc(lines, fields.get(name, [])))};"
             for name, lines in documented(text.splitlines()).items()
         ]
         content = (

@@ -10,8 +10,8 @@ Signature::Signature(std::string function, std::vector<Parameter> parameters, co
     std::string line;
     bool star = false;
     for (const auto& each : parameters_) {
-        interned_.push_back(py::reinterpret_steal<py::object>(
-            PyUnicode_InternFromString(each.name.c_str())));
+        interned_.push_back(
+            py::reinterpret_steal<py::object>(PyUnicode_InternFromString(each.name.c_str())));
         positional_ += each.keyword_only ? 0 : 1;
         if (each.keyword_only && !star) {
             line += ", *";
@@ -39,8 +39,8 @@ void Signature::spread(PyObject* const* arguments, Py_ssize_t positional, PyObje
 {
     const auto given = static_cast<std::size_t>(positional);
     if (given > positional_) {
-        throw py::type_error(function_ + "() takes " + std::to_string(positional_)
-                             + " positional arguments, got " + std::to_string(given));
+        throw py::type_error(function_ + "() takes " + std::to_string(positional_) +
+                             " positional arguments, got " + std::to_string(given));
     }
     std::copy_n(arguments, given, out);
     const Py_ssize_t named = keywords == nullptr ? 0 : PyTuple_GET_SIZE(keywords);
@@ -70,8 +70,8 @@ void Signature::spread(PyObject* const* arguments, Py_ssize_t positional, PyObje
     for (std::size_t i = 0; i < parameters_.size(); ++i) {
         if (out[i] == nullptr) {
             if (!parameters_[i].fallback) {
-                throw py::type_error(function_ + "() needs the argument '" + parameters_[i].name
-                                     + "'");
+                throw py::type_error(function_ + "() needs the argument '" + parameters_[i].name +
+                                     "'");
             }
             out[i] = parameters_[i].fallback.ptr();
         }
@@ -92,8 +92,8 @@ Walk common_shape(const std::vector<py::array_t<double, py::array::c_style>>& ar
             auto& common = walk.shape[static_cast<std::size_t>(dimensions - arrays[a].ndim() + d)];
             const py::ssize_t own = arrays[a].shape(d);
             if (own != 1 && common != 1 && own != common) {
-                throw std::invalid_argument(names[a]
-                                            + " must have a shape that fits the other arrays");
+                throw std::invalid_argument(names[a] +
+                                            " must have a shape that fits the other arrays");
             }
             common = own == 1 ? common : own;
         }
@@ -110,8 +110,8 @@ py::array_t<double, py::array::c_style> stretched(
     if (array.size() == 1) {
         return array;
     }
-    if (static_cast<std::size_t>(array.ndim()) == walk.shape.size()
-        && std::equal(walk.shape.begin(), walk.shape.end(), array.shape())) {
+    if (static_cast<std::size_t>(array.ndim()) == walk.shape.size() &&
+        std::equal(walk.shape.begin(), walk.shape.end(), array.shape())) {
         return array;
     }
     const auto numpy = py::module_::import("numpy");
@@ -121,8 +121,8 @@ py::array_t<double, py::array::c_style> stretched(
 
 void refuse_element(const std::invalid_argument& refused, std::size_t element)
 {
-    throw std::invalid_argument(std::string(refused.what()) + " (element "
-                                + std::to_string(element) + " of the arrays)");
+    throw std::invalid_argument(std::string(refused.what()) + " (element " +
+                                std::to_string(element) + " of the arrays)");
 }
 
 namespace detail {

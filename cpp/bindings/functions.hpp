@@ -74,8 +74,8 @@ py::array_t<double, py::array::c_style> stretched(
 namespace detail {
 
 template <class T>
-inline constexpr bool is_broadcast_number
-    = std::is_same_v<T, double> || std::is_same_v<T, std::optional<double>>;
+inline constexpr bool is_broadcast_number =
+    std::is_same_v<T, double> || std::is_same_v<T, std::optional<double>>;
 
 /// One operand of a broadcast call: a number, an array of them, none, or a word.
 template <class T>
@@ -145,7 +145,7 @@ struct Broadcast {
     Result (*function)(Args...);
     static constexpr std::size_t count = sizeof...(Args);
 
-    static_assert(((!std::is_integral_v<Args>)&&...),
+    static_assert(((!std::is_integral_v<Args>) && ...),
                   "a count that broadcasts is a double checked by require_whole");
     static_assert((!std::is_reference_v<Args> && ...), "broadcast arguments are taken by value");
 
@@ -283,8 +283,7 @@ struct Callable {
     static PyObject* call(PyObject* self, PyObject* const* arguments, Py_ssize_t positional,
                           PyObject* keywords) noexcept
     {
-        const auto* callable
-            = static_cast<const Callable*>(PyCapsule_GetPointer(self, nullptr));
+        const auto* callable = static_cast<const Callable*>(PyCapsule_GetPointer(self, nullptr));
         try {
             std::array<PyObject*, Way::count> given{};
             callable->signature.spread(arguments, positional, keywords, given.data());
@@ -328,12 +327,11 @@ void define(py::module_& module, const char* name, Way way, const char* text, Ex
     auto callable = std::make_unique<detail::Callable<Way>>(
         detail::Callable<Way>{Signature(name, std::move(parameters), text), way});
     auto* definition = callable->signature.definition();
-    definition->ml_meth = reinterpret_cast<PyCFunction>(
-        reinterpret_cast<void (*)()>(&detail::Callable<Way>::call));
+    definition->ml_meth =
+        reinterpret_cast<PyCFunction>(reinterpret_cast<void (*)()>(&detail::Callable<Way>::call));
     definition->ml_flags = METH_FASTCALL | METH_KEYWORDS;
-    py::capsule self(callable.release(), [](void* pointer) {
-        delete static_cast<detail::Callable<Way>*>(pointer);
-    });
+    py::capsule self(callable.release(),
+                     [](void* pointer) { delete static_cast<detail::Callable<Way>*>(pointer); });
     detail::put_function(module, definition, std::move(self));
 }
 

@@ -9,11 +9,20 @@ std::string escaped(const std::string& text)
     std::string out;
     for (const char c : text) {
         switch (c) {
-            case '&': out += "&amp;"; break;
-            case '<': out += "&lt;"; break;
-            case '>': out += "&gt;"; break;
-            case '"': out += "&quot;"; break;
-            default: out += c;
+            case '&':
+                out += "&amp;";
+                break;
+            case '<':
+                out += "&lt;";
+                break;
+            case '>':
+                out += "&gt;";
+                break;
+            case '"':
+                out += "&quot;";
+                break;
+            default:
+                out += c;
         }
     }
     return out;
@@ -41,9 +50,9 @@ std::string record_html(const std::string& name,
 {
     std::string html = "<table><caption>" + escaped(name) + "</caption>";
     for (const auto& [field, value, unit, meaning] : rows) {
-        html += "<tr><th style=\"text-align:left\">" + escaped(field) + "</th><td>" + escaped(value)
-                + "</td><td>" + escaped(unit) + "</td><td style=\"text-align:left\">"
-                + escaped(meaning) + "</td></tr>";
+        html += "<tr><th style=\"text-align:left\">" + escaped(field) + "</th><td>" +
+                escaped(value) + "</td><td>" + escaped(unit) +
+                "</td><td style=\"text-align:left\">" + escaped(meaning) + "</td></tr>";
     }
     return html + "</table>";
 }

@@ -113,7 +113,7 @@ inline constexpr bool is_optional_number<std::optional<T>> = std::is_arithmetic_
 
 /// One field of many records as a column of their shape; missing figures are masked.
 template <class R, class Value>
-py::object column(const Rows<R>& self, Value R::*member)
+py::object column(const Rows<R>& self, Value R::* member)
 {
     const auto plain = [&]<class T>(std::type_identity<T>, auto&& pick) {
         py::array_t<T> array(self.shape);
@@ -127,10 +127,10 @@ py::object column(const Rows<R>& self, Value R::*member)
         return plain(std::type_identity<Value>{}, [](const Value& v) { return v; });
     } else if constexpr (is_optional_number<Value>) {
         using T = typename Value::value_type;
-        const auto values
-            = plain(std::type_identity<T>{}, [](const Value& v) { return v.value_or(T{}); });
-        const auto mask
-            = plain(std::type_identity<bool>{}, [](const Value& v) { return !v.has_value(); });
+        const auto values =
+            plain(std::type_identity<T>{}, [](const Value& v) { return v.value_or(T{}); });
+        const auto mask =
+            plain(std::type_identity<bool>{}, [](const Value& v) { return !v.has_value(); });
         return py::module_::import("numpy.ma").attr("array")(values, py::arg("mask") = mask);
     } else if constexpr (Record<Value>) {
         Rows<Value> inner{.rows = {}, .shape = self.shape};
@@ -149,7 +149,7 @@ py::object column(const Rows<R>& self, Value R::*member)
 }
 
 template <class R, class Value>
-py::object attribute(const Rows<R>& self, const char* name, Value R::*member)
+py::object attribute(const Rows<R>& self, const char* name, Value R::* member)
 {
     if (auto quantity = self.quantity(name)) {
         return quantity;
@@ -328,8 +328,7 @@ py::class_<Rows<R>> bind_record(py::module_& module, const char* name, const cha
              [shown_name](const Rows<R>& self) { return record_repr(self, shown_name); })
         .def("_repr_html_", [shown_name](const Rows<R>& self) { return html_of(self, shown_name); })
         .def_property_readonly(
-            "array_shape",
-            [](const Rows<R>& self) { return py::tuple(py::cast(self.shape)); },
+            "array_shape", [](const Rows<R>& self) { return py::tuple(py::cast(self.shape)); },
             "Shape of the columns; () for a single record.")
         .def("__len__",
              [](const Rows<R>& self) {
@@ -350,20 +349,19 @@ py::class_<Rows<R>> bind_record(py::module_& module, const char* name, const cha
                  }
                  return py::iter(all);
              })
-        .def(
-            "__eq__",
-            [](const Rows<R>& self, const py::object& other) -> py::object {
-                if (!py::isinstance<Rows<R>>(other)) {
-                    return py::reinterpret_borrow<py::object>(Py_NotImplemented);
-                }
-                const auto& with = other.cast<const Rows<R>&>();
-                bool same = self.shape == with.shape && self.rows == with.rows
-                            && self.doubtful.size() == with.doubtful.size();
-                for (std::size_t i = 0; same && i < self.doubtful.size(); ++i) {
-                    same = self.doubtful[i].second.is(with.doubtful[i].second);
-                }
-                return py::bool_(same);
-            })
+        .def("__eq__",
+             [](const Rows<R>& self, const py::object& other) -> py::object {
+                 if (!py::isinstance<Rows<R>>(other)) {
+                     return py::reinterpret_borrow<py::object>(Py_NotImplemented);
+                 }
+                 const auto& with = other.cast<const Rows<R>&>();
+                 bool same = self.shape == with.shape && self.rows == with.rows &&
+                             self.doubtful.size() == with.doubtful.size();
+                 for (std::size_t i = 0; same && i < self.doubtful.size(); ++i) {
+                     same = self.doubtful[i].second.is(with.doubtful[i].second);
+                 }
+                 return py::bool_(same);
+             })
         .def("__hash__",
              [shown_name](const Rows<R>& self) {
                  if (!self.single()) {

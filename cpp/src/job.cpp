@@ -226,8 +226,8 @@ table::Findings inspect(const table::ReadingsView& readings, const table::Limits
     const Jobs jobs = group(readings);
     const std::size_t job_count = jobs.starts.size() - 1;
     const unsigned present = std::max(1U, std::thread::hardware_concurrency());
-    const std::size_t wanted
-        = options.threads > 0 ? static_cast<std::size_t>(options.threads) : present;
+    const std::size_t wanted =
+        options.threads > 0 ? static_cast<std::size_t>(options.threads) : present;
     const std::size_t workers = std::max<std::size_t>(1, std::min(wanted, job_count));
 
     // One contiguous run of jobs a worker, cut so that the rows are shared out evenly.
@@ -235,8 +235,8 @@ table::Findings inspect(const table::ReadingsView& readings, const table::Limits
     for (std::size_t w = 1; w < workers; ++w) {
         const auto target = readings.rows * w / workers;
         const auto at = std::lower_bound(jobs.starts.begin(), jobs.starts.end(), target);
-        cuts.push_back(std::clamp(static_cast<std::size_t>(at - jobs.starts.begin()), cuts.back(),
-                                  job_count));
+        cuts.push_back(
+            std::clamp(static_cast<std::size_t>(at - jobs.starts.begin()), cuts.back(), job_count));
     }
     cuts.push_back(job_count);
     std::vector<table::Findings> parts(workers);
@@ -245,9 +245,9 @@ table::Findings inspect(const table::ReadingsView& readings, const table::Limits
         try {
             Inspector inspector(context);
             for (std::size_t j = cuts[w]; j < cuts[w + 1]; ++j) {
-                inspector.inspect({jobs.rows.data() + jobs.starts[j],
-                                   jobs.starts[j + 1] - jobs.starts[j]},
-                                  parts[w]);
+                inspector.inspect(
+                    {jobs.rows.data() + jobs.starts[j], jobs.starts[j + 1] - jobs.starts[j]},
+                    parts[w]);
             }
         } catch (...) {
             failures[w] = std::current_exception();

@@ -1,3 +1,5 @@
+#include "enginewright/measure.hpp"
+
 #include <algorithm>
 #include <array>
 #include <bit>
@@ -5,7 +7,6 @@
 #include <initializer_list>
 #include <numbers>
 
-#include "enginewright/measure.hpp"
 #include "numerics/distributions.hpp"
 #include "numerics/roots.hpp"
 

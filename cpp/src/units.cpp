@@ -102,8 +102,8 @@ const Unit* stated_unit(std::string_view spelling, std::optional<std::string_vie
         return found;
     }
     if (const auto* other = dimension ? find_unit(spelling, std::nullopt) : nullptr) {
-        throw UnitError("'" + std::string(spelling) + "' is a unit of " + other->dimension
-                        + ", " + std::string(*dimension) + " is wanted");
+        throw UnitError("'" + std::string(spelling) + "' is a unit of " + other->dimension + ", " +
+                        std::string(*dimension) + " is wanted");
     }
     return nullptr;
 }
@@ -121,17 +121,17 @@ const Unit& unit(std::string_view symbol, std::optional<std::string_view> dimens
     }
     const auto key = spelling_key(trimmed);
     if (key == "hundredths" || key == "hundredth") {
-        throw UnitError("'" + std::string(trimmed)
-                        + "' can be hundredths of a millimetre or of an inch; write mm or in");
+        throw UnitError("'" + std::string(trimmed) +
+                        "' can be hundredths of a millimetre or of an inch; write mm or in");
     }
     if (key == "floz") {
-        throw UnitError("a fluid ounce is 'US fl oz' or 'imp fl oz', got '" + std::string(trimmed)
-                        + "'");
+        throw UnitError("a fluid ounce is 'US fl oz' or 'imp fl oz', got '" + std::string(trimmed) +
+                        "'");
     }
     if (dimension) {
         if (const auto* other = find_unit(trimmed, std::nullopt)) {
-            throw UnitError("'" + std::string(trimmed) + "' is a unit of " + other->dimension + ", "
-                            + std::string(*dimension) + " is wanted");
+            throw UnitError("'" + std::string(trimmed) + "' is a unit of " + other->dimension +
+                            ", " + std::string(*dimension) + " is wanted");
         }
     }
     throw UnitError(unknown_unit(trimmed));
@@ -165,10 +165,10 @@ Amount parse(std::string_view text, std::optional<std::string_view> dimension, D
     } catch (const UnitError& refused) {
         throw UnitError("'" + std::string(text) + "': " + refused.what());
     }
-    if (number.fraction && found->symbol != "in" && found->symbol != "ft"
-        && found->symbol != "rev") {
-        throw UnitError("'" + std::string(text)
-                        + "': a fraction goes with in, ft or a turn, not with " + found->symbol);
+    if (number.fraction && found->symbol != "in" && found->symbol != "ft" &&
+        found->symbol != "rev") {
+        throw UnitError("'" + std::string(text) +
+                        "': a fraction goes with in, ft or a turn, not with " + found->symbol);
     }
     const double value = (number.value + found->offset) * found->factor;
     if (found->dimension == "temperature" && value < absolute_zero - 1e-9) {
@@ -203,8 +203,8 @@ double convert(double value, std::string_view from_unit, std::optional<std::stri
         const Unit& other = unit(*to_unit, dimension);
         const Unit* again = find_unit(without_blanks(from_unit), other.dimension);
         if (again == nullptr || dimension) {
-            throw UnitError("'" + std::string(from_unit) + "' is a unit of " + from.dimension + ", '"
-                            + std::string(*to_unit) + "' of " + other.dimension);
+            throw UnitError("'" + std::string(from_unit) + "' is a unit of " + from.dimension +
+                            ", '" + std::string(*to_unit) + "' of " + other.dimension);
         }
         return convert(value, from_unit, to_unit, other.dimension);
     }
@@ -295,8 +295,8 @@ std::string show(double value, std::string_view dimension, System system, std::o
     const bool small = dimension == "length" && std::abs(value) < 1;
     const std::string_view symbol = small ? "thou" : how.other;
     const auto& other = unit(symbol, dimension);
-    const std::string second
-        = figure(value / other.factor - other.offset, small ? 1 : how.decimals, symbol);
+    const std::string second =
+        figure(value / other.factor - other.offset, small ? 1 : how.decimals, symbol);
     return system == System::inch ? second : metric + " (" + second + ")";
 }
 

@@ -14,7 +14,8 @@ bool digit(char c) { return c >= '0' && c <= '9'; }
 
 [[noreturn]] void not_a_number(std::string_view shown, std::string_view why)
 {
-    throw UnitError("'" + std::string(shown) + "' is not a number with a unit: " + std::string(why));
+    throw UnitError("'" + std::string(shown) +
+                    "' is not a number with a unit: " + std::string(why));
 }
 
 struct Vulgar {
@@ -115,8 +116,8 @@ std::optional<WrittenNumber> degrees(Reader reader, std::string_view shown)
     if (whole(minutes, shown) >= 60 || seconds >= 60) {
         not_a_number(shown, "minutes and seconds are below 60");
     }
-    const double value = static_cast<double>(whole(whole_degrees, shown))
-                         + (static_cast<double>(whole(minutes, shown)) * 60 + seconds) / 3600;
+    const double value = static_cast<double>(whole(whole_degrees, shown)) +
+                         (static_cast<double>(whole(minutes, shown)) * 60 + seconds) / 3600;
     return WrittenNumber{.value = minus ? -value : value,
                          .place = place,
                          .angle = true,
@@ -133,11 +134,10 @@ std::optional<WrittenNumber> fraction(Reader reader, std::string_view shown)
             not_a_number(shown, "a fraction is not over zero");
         }
         // One division, so one rounding: 3 1/2 is 7/2.
-        const double value
-            = static_cast<double>(units * below + above) / static_cast<double>(below);
-        return WrittenNumber{.value = minus ? -value : value,
-                             .fraction = true,
-                             .rest = trimmed(reader.rest())};
+        const double value =
+            static_cast<double>(units * below + above) / static_cast<double>(below);
+        return WrittenNumber{
+            .value = minus ? -value : value, .fraction = true, .rest = trimmed(reader.rest())};
     };
     const auto before = reader.at;
     if (!first.empty()) {
@@ -177,8 +177,8 @@ std::optional<WrittenNumber> fraction(Reader reader, std::string_view shown)
 /// Whether exactly three digits follow here.
 bool three_digits(std::string_view rest)
 {
-    return rest.size() >= 3 && digit(rest[0]) && digit(rest[1]) && digit(rest[2])
-           && (rest.size() == 3 || !digit(rest[3]));
+    return rest.size() >= 3 && digit(rest[0]) && digit(rest[1]) && digit(rest[2]) &&
+           (rest.size() == 3 || !digit(rest[3]));
 }
 
 /// Digits with points and commas, blanks and apostrophes of groups taken out.
@@ -195,8 +195,8 @@ std::string marked_digits(Reader& reader)
             marked += c;
             ++reader.at;
             decimal_seen = true;
-        } else if ((c == ' ' || c == '\'') && !decimal_seen && !marked.empty()
-                   && digit(marked.back()) && three_digits(reader.rest().substr(1))) {
+        } else if ((c == ' ' || c == '\'') && !decimal_seen && !marked.empty() &&
+                   digit(marked.back()) && three_digits(reader.rest().substr(1))) {
             ++reader.at;
         } else {
             break;
@@ -267,8 +267,8 @@ char decimal_mark(std::string_view marked, Decimal decimal, std::string_view sho
             point[before] = '.';
             std::string blank(marked);
             blank[before] = ' ';
-            throw UnitError("'" + std::string(shown) + "' can be " + point + " or " + blank
-                            + "; pass decimal=\",\" or decimal=\".\"");
+            throw UnitError("'" + std::string(shown) + "' can be " + point + " or " + blank +
+                            "; pass decimal=\",\" or decimal=\".\"");
         }
         return ',';
     }
@@ -303,10 +303,9 @@ WrittenNumber decimal_number(Reader reader, Decimal decimal, std::string_view sh
         const auto power = ahead.digits();
         if (!power.empty()) {
             plain += (down ? "e-" : "e") + std::string(power);
-            places -= static_cast<int>(std::min<std::int64_t>(400, power.size() > 4
-                                                                       ? 400
-                                                                       : whole(power, shown)))
-                      * (down ? -1 : 1);
+            places -= static_cast<int>(std::min<std::int64_t>(
+                          400, power.size() > 4 ? 400 : whole(power, shown))) *
+                      (down ? -1 : 1);
             reader.at = ahead.at;
         }
     }

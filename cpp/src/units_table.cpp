@@ -9,14 +9,14 @@ namespace enginewright::units {
 
 namespace {
 
-constexpr double inch = 25.4;               // mm, exact
-constexpr double pound = 453.59237;         // g, exact
-constexpr double gravity = 9.80665;         // m/s², exact
-constexpr double foot = 12 * inch;          // mm
-constexpr double pound_force = pound / 1000 * gravity;       // N
-constexpr double psi = pound_force / (inch * inch);          // MPa
-constexpr double cubic_inch = inch * inch * inch / 1000;     // cc
-constexpr double cubic_foot = foot * foot * foot / 1e6;      // L
+constexpr double inch = 25.4;                             // mm, exact
+constexpr double pound = 453.59237;                       // g, exact
+constexpr double gravity = 9.80665;                       // m/s², exact
+constexpr double foot = 12 * inch;                        // mm
+constexpr double pound_force = pound / 1000 * gravity;    // N
+constexpr double psi = pound_force / (inch * inch);       // MPa
+constexpr double cubic_inch = inch * inch * inch / 1000;  // cc
+constexpr double cubic_foot = foot * foot * foot / 1e6;   // L
 constexpr double half_turn = 180.0 / 3.14159265358979323846;
 
 constexpr const char* sp811 = "NIST SP 811 (2008), appendix B: exact definitions";
@@ -124,7 +124,8 @@ void add_pressure(std::vector<Unit>& all, const char* dimension, double from_kil
 void add_the_rest(std::vector<Unit>& all)
 {
     all.push_back(row("°C", "temperature", 1, {"C", "degC", "deg C", "celsius"}));
-    all.push_back(row("°F", "temperature", 5.0 / 9, {"F", "degF", "deg F", "fahrenheit"}, sp811, -32));
+    all.push_back(
+        row("°F", "temperature", 5.0 / 9, {"F", "degF", "deg F", "fahrenheit"}, sp811, -32));
     all.push_back(row("K", "temperature", 1, {"kelvin"}, sp811, -273.15));
     all.push_back(row("K", "temperature difference", 1, {"kelvin"}));
     all.push_back(row("Δ°C", "temperature difference", 1, {"°C", "C"}));
@@ -193,8 +194,8 @@ const Index& index()
     return made;
 }
 
-constexpr std::array<std::string_view, 10> prefixed{"mm",   "mm²",  "mm³",   "mg",   "ml",
-                                                    "mbar", "MPa",  "mmH2O", "mmHg", "mm2"};
+constexpr std::array<std::string_view, 10> prefixed{"mm",   "mm²", "mm³",   "mg",   "ml",
+                                                    "mbar", "MPa", "mmH2O", "mmHg", "mm2"};
 
 bool all_capitals(std::string_view text)
 {
@@ -222,10 +223,10 @@ std::string spelling_key(std::string_view spelling)
             i += from.size() - 1;
             return true;
         };
-        if (instead("²", "2") || instead("³", "3") || instead("₂", "2") || instead("μ", "µ")
-            || instead("º", "°") || instead("·", "") || instead("⋅", "") || instead("×", "")
-            || instead("\u00A0", "") || instead("\u202F", "") || instead("’", "'")
-            || instead("”", "\"") || instead("∆", "Δ")) {
+        if (instead("²", "2") || instead("³", "3") || instead("₂", "2") || instead("μ", "µ") ||
+            instead("º", "°") || instead("·", "") || instead("⋅", "") || instead("×", "") ||
+            instead("\u00A0", "") || instead("\u202F", "") || instead("’", "'") ||
+            instead("”", "\"") || instead("∆", "Δ")) {
             continue;
         }
         const char c = spelling[i];
@@ -249,8 +250,7 @@ const Unit* find_unit(std::string_view spelling, std::optional<std::string_view>
         if (dimension && each.dimension != *dimension) {
             continue;
         }
-        const bool prefix
-            = std::find(prefixed.begin(), prefixed.end(), listed) != prefixed.end();
+        const bool prefix = std::find(prefixed.begin(), prefixed.end(), listed) != prefixed.end();
         if (prefix && !capitals && spelling.front() != listed.front()) {
             continue;
         }

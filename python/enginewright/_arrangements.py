@@ -18,7 +18,7 @@ Floats = npt.NDArray[np.float64]
 
 # What makes two readings readings of the same thing, apart from position and repeat.
 THING = ("job", "stage", "feature", "number", "part", "station", "axis", "quantity")
-# A length and an angle that belong together, as a balancing machine and a vibration meter show them.
+# A length and an angle that belong together, as balancing machines and vibration meters show.
 LENGTHS = ("amount", "amplitude")
 
 
@@ -68,7 +68,9 @@ class Grid:
         """Return a pandas data frame with the labels."""
         import pandas
 
-        return pandas.DataFrame(self.values.copy(), index=list(self.rows), columns=list(self.columns))
+        return pandas.DataFrame(
+            self.values.copy(), index=list(self.rows), columns=list(self.columns)
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,7 +110,7 @@ def _read_only(array: Any) -> Any:
 
 
 def _with_values(readings: Readings, where: dict[str, Any], purpose: str) -> Readings:
-    chosen = readings.where(**where)
+    chosen: Readings = readings.where(**where)
     chosen = chosen[~chosen["value"].missing].canonical()
     if not len(chosen):
         raise ValueError(f"{purpose} needs at least one reading, there is none{_said(where)}")
@@ -175,22 +177,25 @@ def _labels(column: Column) -> tuple[tuple[Any, ...], npt.NDArray[np.int64]]:
 
 def vectors(readings: Readings, where: dict[str, Any]) -> Vectors:
     """Return amounts and phases as vectors; a half of a pair is a problem."""
-    chosen = readings.where(**where)
+    chosen: Readings = readings.where(**where)
     chosen = chosen[~chosen["value"].missing].canonical()
     words = chosen["quantity"].tolist()
     lengths = sorted({word for word in words if word in LENGTHS})
     if len(lengths) > 1:
         raise ValueError("vectors must be of one quantity, got amount and amplitude; give unit=...")
-    keys = [
-        tuple(row[name] for name in (*THING[:-1], "position", "repeat"))
-        for row in chosen
-    ]
+    keys = [tuple(row[name] for name in (*THING[:-1], "position", "repeat")) for row in chosen]
     phases = {key: i for i, key in enumerate(keys) if words[i] == "phase"}
     found = {key: i for i, key in enumerate(keys) if words[i] in LENGTHS}
     pairs = [(at, phases[key]) for key, at in found.items() if key in phases]
     cells = chosen.cells()
-    problems = [f"{cells[at]}: {words[at]} without a phase" for key, at in found.items() if key not in phases]
-    problems += [f"{cells[at]}: phase without an amount" for key, at in phases.items() if key not in found]
+    problems = [
+        f"{cells[at]}: {words[at]} without a phase"
+        for key, at in found.items()
+        if key not in phases
+    ]
+    problems += [
+        f"{cells[at]}: phase without an amount" for key, at in phases.items() if key not in found
+    ]
     of_amounts = chosen[[at for at, _ in pairs]]
     values = chosen["value"].values
     amount = values[[at for at, _ in pairs]] if pairs else np.zeros(0)

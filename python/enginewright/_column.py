@@ -155,7 +155,9 @@ class Column:
                 other = np.where(absent, "", other)
         answer = getattr(values, operation)(other)
         if answer is NotImplemented:
-            raise TypeError(f"{self._name} holds {self.kind}s, it cannot be compared with {other!r}")
+            raise TypeError(
+                f"{self._name} holds {self.kind}s, it cannot be compared with {other!r}"
+            )
         return np.asarray(answer, dtype=bool) & ~absent
 
     def __eq__(self, other: Any) -> Truths:  # type: ignore[override]

@@ -38,6 +38,17 @@ def _of_check(info: _core.job.CheckInfo) -> str:
     return "\n".join([*lines, f"Source: {info.source}."])
 
 
+def text_of_finding(check: str, verdict: str) -> str:
+    """Text of the rule behind a finding: its check, how it was judged, the source."""
+    known = {info.check: info for info in _core.job.checks()}
+    lines = (
+        [_of_check(known[check])] if check in known else [f"{check}: a check of the shop's own."]
+    )
+    if verdict in _VERDICTS:
+        lines += ["", *_VERDICTS[verdict], _RULE]
+    return "\n".join(lines)
+
+
 def text_of(what: str) -> str:
     """Text for one word; ValueError with near words when it is not known."""
     word = what.strip()

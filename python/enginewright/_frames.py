@@ -40,9 +40,13 @@ def _series(pandas: Any, column: Column, categories: bool) -> Any:
         return pandas.Series(column.values, dtype=_text_type(pandas))
     if column.kind in ("count", "whole"):
         # Nullable whatever it holds: the type must not depend on whether something is missing.
-        return pandas.Series(pandas.arrays.IntegerArray(column.values.copy(), column.missing.copy()))
+        return pandas.Series(
+            pandas.arrays.IntegerArray(column.values.copy(), column.missing.copy())
+        )
     if column.kind == "truth":
-        return pandas.Series(pandas.arrays.BooleanArray(column.values.copy(), column.missing.copy()))
+        return pandas.Series(
+            pandas.arrays.BooleanArray(column.values.copy(), column.missing.copy())
+        )
     if column.kind == "date":
         return pandas.Series(column.values.astype("datetime64[s]"))
     if column.kind == "moment":

@@ -237,9 +237,10 @@ def _restored(given: dict[str, Any], readings: Any) -> Any:
 
 def _not_checked(given: dict[str, str]) -> Any:
     """Make a record again from its fields, the way `pickle` does."""
-    from enginewright._core.table import NotChecked
+    from enginewright import _core
 
-    record = NotChecked.__new__(NotChecked)
+    made: Any = _core.table.NotChecked
+    record = made.__new__(made)
     record.__setstate__(((), ((given["job"], given["check"], given["missing"]),), {}))
     return record
 

@@ -163,8 +163,10 @@ def _put(card: dict[str, Any], key: str, value: Any) -> None:
         card[name] = _held(holds[name], value)
         return
     for known in sorted(holds, key=len, reverse=True):
-        if name.startswith(known + "_") and ("by" in holds[known].split() or "table" in holds[known]):
-            word = " ".join(key.split()[len(known.split("_")):])
+        if name.startswith(known + "_") and (
+            "by" in holds[known].split() or "table" in holds[known]
+        ):
+            word = " ".join(key.split()[len(known.split("_")) :])
             card.setdefault(known, {})[word] = _held(holds[known], value)
             return
     card[name] = value

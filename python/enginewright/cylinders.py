@@ -19,15 +19,15 @@ qualified hands; local codes and licensed practice come first. After honing scru
 water until a white cloth stays white.
 """
 
-from enginewright._core.cylinders import (
-    BoreForm,
-    FinishBores,
-    OversizePlan,
-    SleeveOption,
-    finish_bores,
-    form,
-    oversize_plan,
-)
+from enginewright import _core
+
+BoreForm = _core.cylinders.BoreForm
+FinishBores = _core.cylinders.FinishBores
+OversizePlan = _core.cylinders.OversizePlan
+SleeveOption = _core.cylinders.SleeveOption
+finish_bores = _core.cylinders.finish_bores
+form = _core.cylinders.form
+oversize_plan = _core.cylinders.oversize_plan
 
 __all__ = [
     "BoreForm",

@@ -102,7 +102,7 @@ class JobReadings:
         return JobReadings([row for row in self.rows if _suits(row, words)])
 
     def split(self, column: str) -> Iterator[tuple[Any, JobReadings]]:
-        """Groups by a column, in the order in which its values first appear."""
+        """Give groups by a column, in the order in which its values first appear."""
         groups: dict[Any, list[ReadingRow]] = {}
         for row in self.rows:
             groups.setdefault(_value_of(row, column), []).append(row)
@@ -376,9 +376,7 @@ def load_checks(source: str | Path) -> tuple[CustomCheck, ...]:
     if str(source) == "installed":
         from importlib.metadata import entry_points
 
-        return tuple(
-            each.load() for each in sorted(entry_points(group="enginewright.checks"))
-        )
+        return tuple(each.load() for each in sorted(entry_points(group="enginewright.checks")))
     module = _run_file(Path(source))
     found = tuple(each for each in vars(module).values() if isinstance(each, CustomCheck))
     if not found:

@@ -20,18 +20,18 @@ stands in its plane, and the crank is balanced in the chucks. Watch for burn; br
 to their radius, chamfer the oil holes, flush every passage.
 """
 
-from enginewright._core.journals import (
-    ClearanceFinding,
-    ClearanceRule,
-    JournalForm,
-    RegrindPlan,
-    bearing_clearance,
-    clearance_by_rule,
-    form,
-    judge_clearance,
-    regrind_plan,
-    undersizes,
-)
+from enginewright import _core
+
+ClearanceFinding = _core.journals.ClearanceFinding
+ClearanceRule = _core.journals.ClearanceRule
+JournalForm = _core.journals.JournalForm
+RegrindPlan = _core.journals.RegrindPlan
+bearing_clearance = _core.journals.bearing_clearance
+clearance_by_rule = _core.journals.clearance_by_rule
+form = _core.journals.form
+judge_clearance = _core.journals.judge_clearance
+regrind_plan = _core.journals.regrind_plan
+undersizes = _core.journals.undersizes
 
 __all__ = [
     "ClearanceFinding",

@@ -20,19 +20,19 @@ have stood in the room, and write the temperature down. A verdict is only as goo
 calibration of the gauge.
 """
 
-from enginewright._core.measure import (
-    Budget,
-    BudgetRow,
-    Gauge,
-    Quantity,
-    Reading,
-    Verdict,
-    check,
-    gauge,
-    reading,
-    size_at,
-    stack,
-)
+from enginewright import _core
+
+Budget = _core.measure.Budget
+BudgetRow = _core.measure.BudgetRow
+Gauge = _core.measure.Gauge
+Quantity = _core.measure.Quantity
+Reading = _core.measure.Reading
+Verdict = _core.measure.Verdict
+check = _core.measure.check
+gauge = _core.measure.gauge
+reading = _core.measure.reading
+size_at = _core.measure.size_at
+stack = _core.measure.stack
 
 __all__ = [
     "Budget",

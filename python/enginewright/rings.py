@@ -19,23 +19,23 @@ rules here are starting points for petrol engines; the piston and ring maker's s
 gap that is too wide costs a little power; ends that butt break the land and the engine.
 """
 
-from enginewright._core.rings import (
-    GapPlan,
-    GapRule,
-    LeakArea,
-    RuleGap,
-    SecondRing,
-    back_clearance,
-    gap_at_bore,
-    gap_by_rule,
-    gap_plan,
-    gap_rules,
-    hot_gap,
-    leak_area,
-    second_ring,
-    side_clearance,
-    thermal_gap,
-)
+from enginewright import _core
+
+GapPlan = _core.rings.GapPlan
+GapRule = _core.rings.GapRule
+LeakArea = _core.rings.LeakArea
+RuleGap = _core.rings.RuleGap
+SecondRing = _core.rings.SecondRing
+back_clearance = _core.rings.back_clearance
+gap_at_bore = _core.rings.gap_at_bore
+gap_by_rule = _core.rings.gap_by_rule
+gap_plan = _core.rings.gap_plan
+gap_rules = _core.rings.gap_rules
+hot_gap = _core.rings.hot_gap
+leak_area = _core.rings.leak_area
+second_ring = _core.rings.second_ring
+side_clearance = _core.rings.side_clearance
+thermal_gap = _core.rings.thermal_gap
 
 __all__ = [
     "GapPlan",

@@ -262,8 +262,8 @@ class Readings(Table):
 class Findings(Table):
     """Findings: one row is one judgement, with what to do next.
 
-    Made by `ew.inspect`; `readings_of` says which readings a finding rests on, `not_checked` what no
-    check could look at, `problems` which checks of the shop's own failed.
+    Made by `ew.inspect`; `readings_of` says which readings a finding rests on, `not_checked`
+    what no check could look at, `problems` which checks of the shop's own failed.
     """
 
     _spec = "findings"

@@ -6,19 +6,19 @@ where the spring tester meant force, a bare number taken in the wrong unit. So n
 what can be read in two ways is a `UnitError` that says how to settle it.
 """
 
-from enginewright._core.units import (
-    Amount,
-    Header,
-    Unit,
-    UnitError,
-    canonical,
-    convert,
-    header,
-    parse,
-    show,
-    table,
-    unit,
-)
+from enginewright import _core
+
+Amount = _core.units.Amount
+Header = _core.units.Header
+Unit = _core.units.Unit
+UnitError = _core.units.UnitError
+canonical = _core.units.canonical
+convert = _core.units.convert
+header = _core.units.header
+parse = _core.units.parse
+show = _core.units.show
+table = _core.units.table
+unit = _core.units.unit
 
 __all__ = [
     "Amount",

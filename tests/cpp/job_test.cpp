@@ -248,8 +248,8 @@ TEST(Inspect, PlansOneUndersizeForTheSet)
     Bench bench;
     const std::map<int, double> sizes{{1, 59.94}, {2, 59.80}, {3, 59.95}};
     for (const auto& [number, size] : sizes) {
-        bench.add({.feature = "main journal", .number = number, .value = size,
-                   .uncertainty = 0.002});
+        bench.add(
+            {.feature = "main journal", .number = number, .value = size, .uncertainty = 0.002});
     }
     table::Limits limits;
     limits.rows = {limit("main journal", "diameter", 59.93, std::nullopt, "wear"),
@@ -286,8 +286,12 @@ TEST(Inspect, CarriesARingGapToThePlannedBore)
 {
     Bench bench;
     bench.add({.feature = "bore", .number = 1, .value = 86.15, .uncertainty = 0.002});
-    bench.add({.feature = "ring", .part = "top ring", .quantity = "gap", .number = 1,
-               .value = 0.30, .uncertainty = 0.0});
+    bench.add({.feature = "ring",
+               .part = "top ring",
+               .quantity = "gap",
+               .number = 1,
+               .value = 0.30,
+               .uncertainty = 0.0});
     table::Limits limits;
     limits.rows = {limit("bore", "diameter", std::nullopt, 86.10, "wear"),
                    limit("piston", "diameter", 85.95, 85.97, "new"),
@@ -310,10 +314,12 @@ TEST(Inspect, CarriesARingGapToThePlannedBore)
 TEST(Inspect, KeepsAScoredPartFromBeingWithin)
 {
     Bench bench;
-    bench.add({.feature = "main journal", .station = "front", .number = 1, .value = 59.98,
+    bench.add({.feature = "main journal",
+               .station = "front",
+               .number = 1,
+               .value = 59.98,
                .uncertainty = 0.001});
-    bench.add({.feature = "main journal", .station = "back", .observation = "scored",
-               .number = 1});
+    bench.add({.feature = "main journal", .station = "back", .observation = "scored", .number = 1});
     table::Limits limits;
     limits.rows = {limit("main journal", "diameter", 59.90, 60.0)};
     const auto found = inspect(bench.view(), limits);
@@ -347,15 +353,27 @@ Bench many_jobs(int jobs, unsigned seed)
         for (int n = 1; n <= 4; ++n) {
             for (const auto* station : {"top", "middle", "bottom"}) {
                 for (const auto* axis : {"thrust", "along"}) {
-                    bench.add({.job = job, .feature = "bore", .station = station, .axis = axis,
-                               .gauge = "bore gauge 2", .number = n,
+                    bench.add({.job = job,
+                               .feature = "bore",
+                               .station = station,
+                               .axis = axis,
+                               .gauge = "bore gauge 2",
+                               .number = n,
                                .value = 86.05 + spread(random)});
                 }
             }
-            bench.add({.job = job, .feature = "piston", .number = n,
-                       .value = 85.96 + spread(random) / 10, .uncertainty = 0.003});
-            bench.add({.job = job, .feature = "ring", .part = "top ring", .quantity = "gap",
-                       .number = n, .value = 0.4 + spread(random), .uncertainty = 0.01});
+            bench.add({.job = job,
+                       .feature = "piston",
+                       .number = n,
+                       .value = 85.96 + spread(random) / 10,
+                       .uncertainty = 0.003});
+            bench.add({.job = job,
+                       .feature = "ring",
+                       .part = "top ring",
+                       .quantity = "gap",
+                       .number = n,
+                       .value = 0.4 + spread(random),
+                       .uncertainty = 0.01});
         }
     }
     return bench;

@@ -14,7 +14,8 @@ TEST(Parse, ReadsEachFormOfTheGrammar)
         double value;
         const char* unit;
     };
-    // The grammar is this library's own; factors: NIST SP 811 (2008), appendix B, exact definitions.
+    // The grammar is this library's own; factors: NIST SP 811 (2008), appendix B, exact
+    // definitions.
     for (const Case& each : {Case{"2.5 thou", 0.0635, "mm"},
                              Case{"-0.02 mm", -0.02, "mm"},
                              Case{"\u22120.02 mm", -0.02, "mm"},
@@ -60,10 +61,12 @@ TEST(Parse, KeepsThePlaceOfTheLastDigit)
 
 TEST(Parse, RefusesWhatCanBeReadInTwoWaysOrInNone)
 {
-    for (const char* text : {"82,005 mm", "5", "mm", "", " ", "1/0 in", "1..2 mm", "1,23,456 mm",
-                             "-300 °C", "5 furlong", "14/16 thou", "12°60'", "5 hundredths",
-                             "2 fl oz", "5 mPa", "5 mpa", "5 Mm", "5 nm", "1,2.3,4 mm", "1 2 mm",
-                             "0x10 mm", "1e999 mm", "nan mm", "12.3.4 mm", "<0.05 mm", "12°30'5"}) {
+    for (const char* text :
+         {"82,005 mm",    "5",           "mm",      "",          " ",          "1/0 in",
+          "1..2 mm",      "1,23,456 mm", "-300 °C", "5 furlong", "14/16 thou", "12°60'",
+          "5 hundredths", "2 fl oz",     "5 mPa",   "5 mpa",     "5 Mm",       "5 nm",
+          "1,2.3,4 mm",   "1 2 mm",      "0x10 mm", "1e999 mm",  "nan mm",     "12.3.4 mm",
+          "<0.05 mm",     "12°30'5"}) {
         EXPECT_THROW(parse(text), UnitError) << text;
     }
     EXPECT_DOUBLE_EQ(parse("5 nm", "torque").value, 5);
@@ -98,8 +101,8 @@ TEST(Convert, GivesTheSameUnitBackBitForBit)
             EXPECT_EQ(convert(value, each.symbol, each.symbol, each.dimension), value)
                 << each.symbol;
             const double there = convert(value, each.symbol, std::nullopt, each.dimension);
-            const double back
-                = convert(there, canonical(each.dimension), each.symbol, each.dimension);
+            const double back =
+                convert(there, canonical(each.dimension), each.symbol, each.dimension);
             EXPECT_NEAR(back, value, 1e-12 * std::max(1.0, std::abs(each.offset))) << each.symbol;
         }
     }

@@ -14,10 +14,11 @@ import time
 import traceback
 from pathlib import Path
 
+from places import LINNET, ROOT, run
+
 import enginewright as ew
 from enginewright import _job_file
 from enginewright._head import read_head
-from places import LINNET, ROOT, run
 
 FOUND = ROOT / "build" / "fuzz" / "found"
 LONGEST = 2.0

@@ -5,10 +5,11 @@ import shutil
 
 import pytest
 import shtab
+from places import ROOT, run
+
 from enginewright.command.options import parser
 from enginewright.completions import FILES
 from enginewright.completions.__main__ import scripts
-from places import ROOT, run
 
 FOLDER = ROOT / "python" / "enginewright" / "completions"
 

@@ -2,12 +2,13 @@
 
 import json
 
-import enginewright as ew
 import pytest
+from places import LINNET
+
+import enginewright as ew
 from enginewright import _job_file
 from enginewright._head import read_head
 from enginewright._rows import finding_rows, not_checked_rows, reading_rows
-from places import LINNET
 
 
 @pytest.fixture(scope="module")

@@ -6,6 +6,7 @@ import datetime
 from pathlib import Path
 
 import pytest
+
 from enginewright._head import JobHead, Shop, head_from, read_head
 
 WHOLE = """

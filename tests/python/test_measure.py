@@ -10,11 +10,11 @@ import mpmath
 import numpy as np
 import pytest
 import scipy.stats
+from enginewright._core.measure import _numerics as numerics
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import enginewright as ew
-from enginewright._core.measure import _numerics as numerics
 
 Quantity = ew.Quantity
 
@@ -66,7 +66,10 @@ def test_other_degrees_of_freedom_under_a_known_name_are_refused():
         ({"value": [1.0, math.inf]}, "value must be a finite number, got inf (element 1"),
         ({"value": []}, "value must not be empty"),
         ({"value": 1.0, "standard_uncertainty": -1}, "standard_uncertainty must be at least 0"),
-        ({"value": 1.0, "degrees_of_freedom": 0}, "degrees_of_freedom must be at least 0.1, got 0.0"),
+        (
+            {"value": 1.0, "degrees_of_freedom": 0},
+            "degrees_of_freedom must be at least 0.1, got 0.0",
+        ),
         ({"value": 1.0, "kind": "C"}, "kind must be one of A, B; got 'C'"),
         ({"value": 1.0, "source": "#1"}, "source must be a name"),
         ({"value": [1.0, 2.0], "source": "a[1]"}, "source must be a name without a number"),

@@ -13,15 +13,16 @@ from types import SimpleNamespace
 from typing import Any
 from xml.etree import ElementTree
 
-import enginewright as ew
 import matplotlib
 import numpy as np
 import paper_jobs
 import pytest
-from enginewright.plots import _palette
-from enginewright.plots._verdict_strip import LOWER, UPPER, _acceptance, _Scale, _tolerance
 from matplotlib.figure import Figure
 from test_report import contrast, luminance
+
+import enginewright as ew
+from enginewright.plots import _palette
+from enginewright.plots._verdict_strip import LOWER, UPPER, _acceptance, _Scale, _tolerance
 
 JOURNALS = [[[59.955, 59.961], [59.957, 59.964]], [[59.921, 59.927], [59.923, 59.930]]]
 

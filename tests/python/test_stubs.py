@@ -30,9 +30,7 @@ def parameters(args: ast.arguments):
         plain = plain[1:]
     gap = [None] * (len(plain) - len(args.defaults))
     listed = list(zip([a.arg for a in plain], [*gap, *args.defaults], strict=True))
-    listed += [
-        (a.arg, d) for a, d in zip(args.kwonlyargs, args.kw_defaults, strict=True)
-    ]
+    listed += [(a.arg, d) for a, d in zip(args.kwonlyargs, args.kw_defaults, strict=True)]
     return [(name, None if d is None else ast.unparse(d)) for name, d in listed]
 
 
@@ -55,7 +53,9 @@ def test_the_stub_lists_every_function():
     assert not missing, f"not in _core.pyi: {sorted(missing)}"
 
 
-@pytest.mark.parametrize("name, signature", list(built()), ids=lambda x: x if isinstance(x, str) else "")
+@pytest.mark.parametrize(
+    "name, signature", list(built()), ids=lambda x: x if isinstance(x, str) else ""
+)
 def test_parameters_have_the_same_names_order_and_defaults(name, signature):
     wanted = [
         (p.name, None if p.default is p.empty else repr(p.default))

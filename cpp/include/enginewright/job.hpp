@@ -38,8 +38,8 @@ struct InspectOptions {
     std::optional<std::string> kind{};
     measure::Rule rule = measure::Rule::guarded;  ///< decision rule of every verdict
     double level = 0.95;                          ///< probability that a verdict asks for
-    int threads = 0;           ///< 0: as many as this process may use; the result never depends on it
-    bool plans_always = false; ///< plans run even where nothing is worn
+    int threads = 0;  ///< 0: as many as this process may use; the result never depends on it
+    bool plans_always = false;  ///< plans run even where nothing is worn
 };
 
 /// What one check is: the one description that `inspect`, `explain` and the notebooks share.
@@ -91,15 +91,15 @@ table::Findings inspect(const table::ReadingsView& readings, const table::Limits
 
 /// A finding of the shop's own check. What it does not say follows from its readings.
 struct CustomFinding {
-    std::string check{};                          ///< the check's name: "shop.top_gap"
-    std::vector<std::int64_t> rows{};             ///< its readings; at least one
-    std::optional<double> value{};                ///< the figure, in `unit`
-    double uncertainty = 0;                       ///< standard
-    double freedom = measure::infinite_freedom;   ///< its degrees of freedom
+    std::string check{};                         ///< the check's name: "shop.top_gap"
+    std::vector<std::int64_t> rows{};            ///< its readings; at least one
+    std::optional<double> value{};               ///< the figure, in `unit`
+    double uncertainty = 0;                      ///< standard
+    double freedom = measure::infinite_freedom;  ///< its degrees of freedom
     std::optional<double> lower{}, upper{}, target{}, amount{};
     std::string unit{}, amount_unit{}, quantity{}, kind{}, source{};
-    std::string next{}, reason{};                 ///< kept unless the figure is within
-    std::optional<Standing> verdict{};            ///< given: it stands as it is, with its reason
+    std::string next{}, reason{};       ///< kept unless the figure is within
+    std::optional<Standing> verdict{};  ///< given: it stands as it is, with its reason
 };
 
 /// Adds the findings of custom checks to those of `inspect`: in each job behind the others.

@@ -44,7 +44,7 @@ template <class R, class Value>
 struct Field {
     const char* name;
     const char* unit;
-    Value R::*member;
+    Value R::* member;
     const char* meaning;
 };
 
@@ -53,8 +53,8 @@ Field(const char*, const char*, Value R::*, const char*) -> Field<R, Value>;
 
 /// A struct that lists its fields.
 template <class T>
-concept Record
-    = std::is_aggregate_v<T> && requires { std::tuple_size<decltype(T::fields())>::value; };
+concept Record =
+    std::is_aggregate_v<T> && requires { std::tuple_size<decltype(T::fields())>::value; };
 
 /// Calls `visit(field, value)` for each field of a record, in order.
 template <class R, class Visit>
@@ -88,9 +88,8 @@ constexpr bool takes(std::index_sequence<I...>)
 
 /// True when `fields()` lists as many members as the struct has: a forgotten one stops the build.
 template <Record R, std::size_t N = std::tuple_size_v<decltype(R::fields())>>
-inline constexpr bool lists_every_member
-    = detail::takes<R>(std::make_index_sequence<N>{})
-      && !detail::takes<R>(std::make_index_sequence<N + 1>{});
+inline constexpr bool lists_every_member = detail::takes<R>(std::make_index_sequence<N>{}) &&
+                                           !detail::takes<R>(std::make_index_sequence<N + 1>{});
 
 /// The words of an enumeration, in the order of its values, and what the set is called.
 ///

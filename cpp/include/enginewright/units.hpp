@@ -13,8 +13,8 @@
 ///
 /// A shop mixes mm, thou, tenths, cc, oz, lbf·ft and inches of water, and its exports mix decimal
 /// points and commas. What goes wrong: 82,005 read as eighty-two thousand, "lb" taken as mass where
-/// the spring tester meant force, a bare number taken in the wrong unit. So nothing is guessed here:
-/// what can be read in two ways is refused, and the refusal says how to settle it.
+/// the spring tester meant force, a bare number taken in the wrong unit. So nothing is guessed
+/// here: what can be read in two ways is refused, and the refusal says how to settle it.
 ///
 /// Behind this door everything is in the canonical unit of its dimension: mm, mm², cc, g, g·mm, N,
 /// N/mm, MPa (stress), kPa (gas pressure), °C, K (differences), °, rpm, N·m, L/min, s, 1/K, g/cm³.

@@ -13,8 +13,8 @@ const Part* Inspector::find_part(std::int32_t stage, Role role, PartRole part, M
     for (const auto& each : parts_) {
         const auto own = each.part < 0 ? PartRole::whole
                                        : context_.part_role[static_cast<std::size_t>(each.part)];
-        if (each.stage == stage && each.number == number && each.measured == measured
-            && own == part && context_.role[static_cast<std::size_t>(each.feature)] == role) {
+        if (each.stage == stage && each.number == number && each.measured == measured &&
+            own == part && context_.role[static_cast<std::size_t>(each.feature)] == role) {
             return &each;
         }
     }
@@ -26,8 +26,8 @@ bool Inspector::has_any(std::int32_t stage, Role role, PartRole part, Measured m
     return std::any_of(parts_.begin(), parts_.end(), [&](const auto& each) {
         const auto own = each.part < 0 ? PartRole::whole
                                        : context_.part_role[static_cast<std::size_t>(each.part)];
-        return each.stage == stage && each.measured == measured && own == part
-               && context_.role[static_cast<std::size_t>(each.feature)] == role;
+        return each.stage == stage && each.measured == measured && own == part &&
+               context_.role[static_cast<std::size_t>(each.feature)] == role;
     });
 }
 
@@ -48,21 +48,22 @@ void Inspector::check_bearing_clearance()
     }
     for (const auto stage : stages) {
         for (const auto& pairing : pairings) {
-            const bool fitted = has_any(stage, pairing.bearing, PartRole::whole, Measured::diameter);
-            const bool housing
-                = has_any(stage, pairing.bearing, PartRole::housing, Measured::diameter);
-            const bool shells
-                = has_any(stage, pairing.bearing, PartRole::shell, Measured::thickness)
-                  || has_any(stage, pairing.bearing, PartRole::shell, Measured::other);
-            const bool journals
-                = has_any(stage, pairing.journal, PartRole::whole, Measured::diameter);
+            const bool fitted =
+                has_any(stage, pairing.bearing, PartRole::whole, Measured::diameter);
+            const bool housing =
+                has_any(stage, pairing.bearing, PartRole::housing, Measured::diameter);
+            const bool shells =
+                has_any(stage, pairing.bearing, PartRole::shell, Measured::thickness) ||
+                has_any(stage, pairing.bearing, PartRole::shell, Measured::other);
+            const bool journals =
+                has_any(stage, pairing.journal, PartRole::whole, Measured::diameter);
             if (!fitted && !housing && !journals) {
                 continue;
             }
             if (!fitted && !(housing && shells)) {
                 missing(Check::bearing_clearance,
-                        "the " + std::string(pairing.bearings)
-                            + ": diameter with shells fitted, or housing and shell thickness");
+                        "the " + std::string(pairing.bearings) +
+                            ": diameter with shells fitted, or housing and shell thickness");
                 continue;
             }
             if (!journals) {
@@ -72,40 +73,41 @@ void Inspector::check_bearing_clearance()
             }
             std::vector<std::int32_t> numbers;
             for (const auto& each : parts_) {
-                if (each.stage == stage && each.measured == Measured::diameter
-                    && context_.role[static_cast<std::size_t>(each.feature)] == pairing.bearing
-                    && std::find(numbers.begin(), numbers.end(), each.number) == numbers.end()) {
+                if (each.stage == stage && each.measured == Measured::diameter &&
+                    context_.role[static_cast<std::size_t>(each.feature)] == pairing.bearing &&
+                    std::find(numbers.begin(), numbers.end(), each.number) == numbers.end()) {
                     numbers.push_back(each.number);
                 }
             }
             std::sort(numbers.begin(), numbers.end());
             for (const auto number : numbers) {
-                const auto* journal = find_part(stage, pairing.journal, PartRole::whole,
-                                                Measured::diameter, number);
-                const auto* bearing = find_part(stage, pairing.bearing, PartRole::whole,
-                                                Measured::diameter, number);
+                const auto* journal =
+                    find_part(stage, pairing.journal, PartRole::whole, Measured::diameter, number);
+                const auto* bearing =
+                    find_part(stage, pairing.bearing, PartRole::whole, Measured::diameter, number);
                 const auto* house = find_part(stage, pairing.bearing, PartRole::housing,
                                               Measured::diameter, number);
-                const Part* shell = find_part(stage, pairing.bearing, PartRole::shell,
-                                              Measured::thickness, number);
+                const Part* shell =
+                    find_part(stage, pairing.bearing, PartRole::shell, Measured::thickness, number);
                 if (shell == nullptr) {
                     shell = find_part(stage, pairing.bearing, PartRole::shell, Measured::thickness,
                                       no_number);
                 }
                 const Part* bearer = bearing != nullptr ? bearing : house;
                 if (journal == nullptr) {
-                    missing(Check::bearing_clearance,
-                            "the diameter of " + name_of(parts_[0].feature, number).substr(0, 0)
-                                + std::string(pairing.journals).substr(
-                                    0, pairing.journals.size() - 1)
-                                + " " + std::to_string(number));
+                    missing(
+                        Check::bearing_clearance,
+                        "the diameter of " + name_of(parts_[0].feature, number).substr(0, 0) +
+                            std::string(pairing.journals).substr(0, pairing.journals.size() - 1) +
+                            " " + std::to_string(number));
                     continue;
                 }
                 if (bearing == nullptr && shell == nullptr) {
-                    missing(Check::bearing_clearance,
-                            "the shell thickness of "
-                                + std::string(pairing.bearings).substr(0, pairing.bearings.size() - 1)
-                                + " " + std::to_string(number));
+                    missing(
+                        Check::bearing_clearance,
+                        "the shell thickness of " +
+                            std::string(pairing.bearings).substr(0, pairing.bearings.size() - 1) +
+                            " " + std::to_string(number));
                     continue;
                 }
                 Finding finding = begin(Check::bearing_clearance, *bearer, Derived::clearance);
@@ -119,8 +121,8 @@ void Inspector::check_bearing_clearance()
                         clearance = measure::combine(1.0, clearance, -2.0,
                                                      quantity_of(shell->places.front()));
                     } else {
-                        clearance = measure::combine(1.0, clearance, -1.0,
-                                                     quantity_of(shell->greatest()));
+                        clearance =
+                            measure::combine(1.0, clearance, -1.0, quantity_of(shell->greatest()));
                         clearance = measure::combine(
                             1.0, clearance, -1.0,
                             quantity_of(shell->places.size() == 2
@@ -133,24 +135,23 @@ void Inspector::check_bearing_clearance()
                 }
                 use(*journal, finding);
                 finding.mark = rows_[bearer->least().rows.front()].row;
-                const auto limit
-                    = limit_of({.engine = bearer->engine,
-                                .stage = stage,
-                                .feature = bearer->feature,
-                                .quantity = finding.quantity,
-                                .number = number,
-                                .kind = context_.stage_kind[Context::index(stage)]});
+                const auto limit = limit_of({.engine = bearer->engine,
+                                             .stage = stage,
+                                             .feature = bearer->feature,
+                                             .quantity = finding.quantity,
+                                             .number = number,
+                                             .kind = context_.stage_kind[Context::index(stage)]});
                 judge(finding, clearance, limit);
                 if (finding.verdict == Standing::outside && finding.margin) {
                     const bool tight = finding.lower && *finding.value < *finding.lower;
                     finding.amount = -*finding.margin;
                     finding.amount_unit = context_.millimetre;
-                    finding.next = "The clearance of " + name_of(bearer->feature, number) + " is "
-                                   + said(-*finding.margin, *bearer)
-                                   + (tight ? " too small: take so much off the journal or fit "
-                                              "thinner shells."
-                                            : " too large: fit thicker shells, or grind the journal "
-                                              "to an undersize and fit its shells.");
+                    finding.next = "The clearance of " + name_of(bearer->feature, number) + " is " +
+                                   said(-*finding.margin, *bearer) +
+                                   (tight ? " too small: take so much off the journal or fit "
+                                            "thinner shells."
+                                          : " too large: fit thicker shells, or grind the journal "
+                                            "to an undersize and fit its shells.");
                 }
                 add(std::move(finding));
             }
@@ -224,13 +225,13 @@ void Inspector::check_piston_clearance()
         std::vector<const Part*> piston_parts;
         std::vector<std::size_t> made;
         for (const auto& each : parts_) {
-            if (each.stage != stage || each.measured != Measured::diameter
-                || context_.role[static_cast<std::size_t>(each.feature)] != Role::piston
-                || each.part >= 0) {
+            if (each.stage != stage || each.measured != Measured::diameter ||
+                context_.role[static_cast<std::size_t>(each.feature)] != Role::piston ||
+                each.part >= 0) {
                 continue;
             }
-            const auto* bore = find_part(stage, Role::bore, PartRole::whole, Measured::diameter,
-                                         each.number);
+            const auto* bore =
+                find_part(stage, Role::bore, PartRole::whole, Measured::diameter, each.number);
             if (bore == nullptr) {
                 missing(Check::piston_clearance,
                         "the diameter of bore " + std::to_string(each.number));
@@ -251,11 +252,10 @@ void Inspector::check_piston_clearance()
                 const bool tight = finding.lower && *finding.value < *finding.lower;
                 finding.amount = -*finding.margin;
                 finding.amount_unit = context_.millimetre;
-                finding.next
-                    = "The clearance of " + name_of(finding) + " is "
-                      + said(-*finding.margin, each)
-                      + (tight ? " too small: hone the bore by so much or fit a smaller piston."
-                               : " too large: fit a larger piston or rebore.");
+                finding.next =
+                    "The clearance of " + name_of(finding) + " is " + said(-*finding.margin, each) +
+                    (tight ? " too small: hone the bore by so much or fit a smaller piston."
+                           : " too large: fit a larger piston or rebore.");
             }
             made.push_back(findings_.size());
             bore_parts.push_back(bore);
@@ -272,14 +272,13 @@ void Inspector::check_piston_clearance()
         for (std::size_t b = 0; b < made.size(); ++b) {
             for (std::size_t p = 0; p < made.size(); ++p) {
                 const auto& limits = findings_[made[b]];
-                const auto clearance = quantity_of(bore_parts[b]->least())
-                                       - quantity_of(piston_parts[p]->greatest());
-                allowed[b][p]
-                    = measure::decide(clearance.value(), clearance.standard_uncertainty(),
-                                      clearance.degrees_of_freedom(*sources_), limits.lower,
-                                      limits.upper, context_.options.rule, context_.options.level)
-                          .verdict
-                      == Standing::within;
+                const auto clearance =
+                    quantity_of(bore_parts[b]->least()) - quantity_of(piston_parts[p]->greatest());
+                allowed[b][p] =
+                    measure::decide(clearance.value(), clearance.standard_uncertainty(),
+                                    clearance.degrees_of_freedom(*sources_), limits.lower,
+                                    limits.upper, context_.options.rule, context_.options.level)
+                        .verdict == Standing::within;
             }
         }
         const auto order = allowed_order(allowed);
@@ -289,9 +288,9 @@ void Inspector::check_piston_clearance()
         std::string swap;
         for (std::size_t b = 0; b < order.size(); ++b) {
             if (order[b] != b) {
-                swap += (swap.empty() ? "Swap pistons: cylinder " : ", cylinder ")
-                        + std::to_string(bore_parts[b]->number) + " takes piston "
-                        + std::to_string(piston_parts[order[b]]->number);
+                swap += (swap.empty() ? "Swap pistons: cylinder " : ", cylinder ") +
+                        std::to_string(bore_parts[b]->number) + " takes piston " +
+                        std::to_string(piston_parts[order[b]]->number);
             }
         }
         for (const auto i : made) {

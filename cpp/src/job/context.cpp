@@ -93,8 +93,8 @@ std::int32_t code_of(const table::WordView& words, std::string_view word)
 bool is_imperial(std::string_view unit)
 {
     constexpr std::array<std::string_view, 16> inches{
-        "in",  "ft",     "thou", "tenths", "µin", "in²",    "in³",    "oz",
-        "lb",  "grain",  "lbf",  "lbf/in", "psi", "lbf·ft", "lbf·in", "oz·in"};
+        "in", "ft",    "thou", "tenths", "µin", "in²",    "in³",    "oz",
+        "lb", "grain", "lbf",  "lbf/in", "psi", "lbf·ft", "lbf·in", "oz·in"};
     return std::find(inches.begin(), inches.end(), unit) != inches.end();
 }
 
@@ -179,8 +179,8 @@ void Context::know_gauges(const table::Gauges& gauges)
             const auto& own = info.card->gauge;
             measure::Sources names;
             const double probe = 0.0;
-            const auto reading
-                = measure::reading({&probe, 1}, &own, measure::ReadingOptions{}, names);
+            const auto reading =
+                measure::reading({&probe, 1}, &own, measure::ReadingOptions{}, names);
             info.correction = own.correction.value_or(0.0);
             for (const auto& each : reading.size.contributions()) {
                 const bool unnamed = names.is_unnamed(each.source);
@@ -195,9 +195,8 @@ void Context::know_gauges(const table::Gauges& gauges)
             }
             std::vector<measure::Contribution> all;
             for (const auto& each : info.doubts) {
-                const auto id = each.name.empty()
-                                    ? names.unnamed(each.freedom, each.kind)
-                                    : names.named(each.name, each.freedom, each.kind);
+                const auto id = each.name.empty() ? names.unnamed(each.freedom, each.kind)
+                                                  : names.named(each.name, each.freedom, each.kind);
                 all.push_back({id, each.amount});
             }
             std::sort(all.begin(), all.end(),
@@ -244,11 +243,12 @@ void Context::know_limits()
         limit_source.push_back(put_word(sources, row.source));
         limit_unit.push_back(put_word(units, row.unit));
     }
-    rule_source = put_word(sources, "rule of thumb for petrol engines; the piston and ring maker's "
-                                    "figure goes before it");
+    rule_source = put_word(sources,
+                           "rule of thumb for petrol engines; the piston and ring maker's "
+                           "figure goes before it");
     const auto know_stage = [&](std::string_view word) {
-        const std::string wanted
-            = options.kind ? *options.kind : (word == "as received" ? "wear" : "machining");
+        const std::string wanted =
+            options.kind ? *options.kind : (word == "as received" ? "wear" : "machining");
         stage_kind.push_back(put_word(kinds, wanted));
         finished.push_back(word == "finished");
         as_received.push_back(options.kind ? *options.kind == "wear" : word == "as received");
@@ -297,16 +297,15 @@ std::int32_t Context::best_limit(const LimitKey& key, std::int32_t kind) const
     std::int32_t rival = -1;
     for (std::size_t i = 0; i < limit_codes.size(); ++i) {
         const auto& codes = limit_codes[i];
-        if (limit_kind[i] != kind || !fits(codes.quantity, key.quantity)
-            || !fits(codes.feature, key.feature) || !fits(codes.engine, key.engine)
-            || !fits(codes.stage, key.stage) || !fits(codes.number, key.number)
-            || !fits(codes.part, key.part) || !fits(codes.station, key.station)
-            || !fits(codes.axis, key.axis)) {
+        if (limit_kind[i] != kind || !fits(codes.quantity, key.quantity) ||
+            !fits(codes.feature, key.feature) || !fits(codes.engine, key.engine) ||
+            !fits(codes.stage, key.stage) || !fits(codes.number, key.number) ||
+            !fits(codes.part, key.part) || !fits(codes.station, key.station) ||
+            !fits(codes.axis, key.axis)) {
             continue;
         }
         const auto found = static_cast<std::int32_t>(i);
-        const auto specific
-            = best < 0 ? -1 : limit_codes[static_cast<std::size_t>(best)].specific;
+        const auto specific = best < 0 ? -1 : limit_codes[static_cast<std::size_t>(best)].specific;
         if (codes.specific > specific) {
             best = found;
             rival = -1;
@@ -318,8 +317,8 @@ std::int32_t Context::best_limit(const LimitKey& key, std::int32_t kind) const
         const auto& a = limits.rows[static_cast<std::size_t>(best)];
         const auto& b = limits.rows[static_cast<std::size_t>(rival)];
         if (a.lower != b.lower || a.upper != b.upper || a.target != b.target) {
-            refuse_all("limits", "decide: " + a.place + " and " + b.place
-                                     + " fit equally well and differ");
+            refuse_all("limits",
+                       "decide: " + a.place + " and " + b.place + " fit equally well and differ");
         }
     }
     return best;

@@ -31,7 +31,15 @@ enum class Role : std::uint8_t {
 enum class Measured : std::uint8_t { other, diameter, thickness, gap };
 
 /// What a part is to the derived checks.
-enum class PartRole : std::uint8_t { whole, housing, shell, top_ring, second_ring, oil_rail, other };
+enum class PartRole : std::uint8_t {
+    whole,
+    housing,
+    shell,
+    top_ring,
+    second_ring,
+    oil_rail,
+    other
+};
 
 /// Which way metal lies: a hole grows when it is cut, a shaft shrinks.
 enum class Shape : std::uint8_t { none, hole, shaft };
@@ -52,18 +60,26 @@ enum class Check : std::uint8_t {
 inline constexpr std::size_t check_count = 10;
 
 /// The derived quantities: words of the findings beyond those of the readings.
-enum class Derived : std::uint8_t { ovality, taper, wear, undersize, oversize, clearance, gap,
-                                    gap_difference };
+enum class Derived : std::uint8_t {
+    ovality,
+    taper,
+    wear,
+    undersize,
+    oversize,
+    clearance,
+    gap,
+    gap_difference
+};
 inline constexpr std::size_t derived_count = 8;
 
 /// How a quantity in a unit becomes canonical: (written + offset) * factor.
 struct Conversion {
     double factor = 1;
     double offset = 0;
-    std::int32_t unit = -1;     ///< code in `Context::units`
+    std::int32_t unit = -1;  ///< code in `Context::units`
     bool known = false;
     bool length = false;
-    bool imperial = false;      ///< the shop writes inches: sentences show both
+    bool imperial = false;  ///< the shop writes inches: sentences show both
     std::string dimension{};
 };
 
@@ -81,7 +97,7 @@ struct GaugeInfo {
     double correction = 0;
     double uncertainty = 0;  ///< standard, of one reading
     double freedom = std::numeric_limits<double>::infinity();
-    double coverage = 2;     ///< for the expanded uncertainty at the level asked for
+    double coverage = 2;  ///< for the expanded uncertainty at the level asked for
     std::vector<GaugeDoubt> doubts{};
 };
 
@@ -111,12 +127,12 @@ class Context {
     const table::Limits& limits;
     const InspectOptions& options;
 
-    std::vector<Role> role;            ///< by feature code
-    std::vector<Shape> shape;          ///< by feature code
-    std::vector<double> expansion;     ///< by engine code + 1 and feature code, 1/K
-    std::vector<Measured> measured;    ///< by quantity code
-    std::vector<PartRole> part_role;   ///< by part code
-    std::vector<GaugeInfo> gauge;      ///< by gauge code
+    std::vector<Role> role;                      ///< by feature code
+    std::vector<Shape> shape;                    ///< by feature code
+    std::vector<double> expansion;               ///< by engine code + 1 and feature code, 1/K
+    std::vector<Measured> measured;              ///< by quantity code
+    std::vector<PartRole> part_role;             ///< by part code
+    std::vector<GaugeInfo> gauge;                ///< by gauge code
     std::vector<const table::EngineCard*> card;  ///< by engine code + 1; null: none
     std::vector<std::int32_t> stage_kind;        ///< by stage code + 1: code of the kind wanted
     std::vector<bool> finished;                  ///< by stage code + 1
@@ -130,16 +146,13 @@ class Context {
     double normal_coverage = 2;
 
     /// Code of a derived quantity's word among `quantities`.
-    std::int32_t derived(Derived which) const
-    {
-        return derived_[static_cast<std::size_t>(which)];
-    }
+    std::int32_t derived(Derived which) const { return derived_[static_cast<std::size_t>(which)]; }
 
     /// How the row's quantity and unit convert; the row's own word list codes.
     const Conversion& conversion(std::int32_t quantity, std::int32_t unit) const
     {
-        return conversions_[static_cast<std::size_t>(quantity) * unit_count_
-                            + static_cast<std::size_t>(unit)];
+        return conversions_[static_cast<std::size_t>(quantity) * unit_count_ +
+                            static_cast<std::size_t>(unit)];
     }
 
     /// Place of a code in the alphabet of its column, 0 for none: an order that does not depend

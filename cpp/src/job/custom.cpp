@@ -34,17 +34,17 @@ void put(table::CountColumn& column, const std::optional<std::int32_t>& value)
 }
 
 using Findings = table::Findings;
-constexpr std::array word_columns{&Findings::job,         &Findings::stage,   &Findings::feature,
-                                  &Findings::part,        &Findings::station, &Findings::axis,
-                                  &Findings::quantity,    &Findings::check,   &Findings::unit,
-                                  &Findings::kind,        &Findings::verdict, &Findings::amount_unit,
-                                  &Findings::limit_source, &Findings::file,   &Findings::sheet};
+constexpr std::array word_columns{
+    &Findings::job,          &Findings::stage, &Findings::feature,  &Findings::part,
+    &Findings::station,      &Findings::axis,  &Findings::quantity, &Findings::check,
+    &Findings::unit,         &Findings::kind,  &Findings::verdict,  &Findings::amount_unit,
+    &Findings::limit_source, &Findings::file,  &Findings::sheet};
 constexpr std::array count_columns{&Findings::number, &Findings::repeat, &Findings::row,
                                    &Findings::column};
-constexpr std::array number_columns{&Findings::position, &Findings::value,  &Findings::uncertainty,
-                                    &Findings::lower,    &Findings::upper,  &Findings::target,
-                                    &Findings::margin,   &Findings::probability,
-                                    &Findings::amount};
+constexpr std::array number_columns{
+    &Findings::position, &Findings::value,       &Findings::uncertainty,
+    &Findings::lower,    &Findings::upper,       &Findings::target,
+    &Findings::margin,   &Findings::probability, &Findings::amount};
 
 void copy_row(const Findings& from, std::size_t i, Findings& to)
 {
@@ -94,8 +94,8 @@ void require_rows(const CustomFinding& finding, const table::ReadingsView& readi
         if (row < 0 || static_cast<std::size_t>(row) >= readings.rows) {
             refuse("rows", "rows of the readings", static_cast<double>(row));
         }
-        if (readings.job.code(static_cast<std::size_t>(row))
-            != readings.job.code(static_cast<std::size_t>(finding.rows.front()))) {
+        if (readings.job.code(static_cast<std::size_t>(row)) !=
+            readings.job.code(static_cast<std::size_t>(finding.rows.front()))) {
             refuse_all("rows", "be of one job in a finding of " + finding.check);
         }
     }
@@ -121,15 +121,16 @@ void write_custom(const CustomFinding& finding, const table::ReadingsView& readi
     out.part.codes.push_back(agreed(readings.part, finding));
     out.station.codes.push_back(agreed(readings.station, finding));
     out.axis.codes.push_back(agreed(readings.axis, finding));
-    out.quantity.codes.push_back(finding.quantity.empty() ? agreed(readings.quantity, finding)
-                                                          : put_word(out.quantity, finding.quantity));
+    out.quantity.codes.push_back(finding.quantity.empty()
+                                     ? agreed(readings.quantity, finding)
+                                     : put_word(out.quantity, finding.quantity));
     out.check.codes.push_back(put_word(out.check, finding.check));
     out.unit.codes.push_back(put_word(out.unit, finding.unit));
     out.kind.codes.push_back(put_word(out.kind, finding.kind));
     out.verdict.codes.push_back(static_cast<std::int32_t>(verdict));
     out.amount_unit.codes.push_back(
-        finding.amount ? put_word(out.amount_unit, finding.amount_unit.empty() ? finding.unit
-                                                                               : finding.amount_unit)
+        finding.amount ? put_word(out.amount_unit,
+                                  finding.amount_unit.empty() ? finding.unit : finding.amount_unit)
                        : -1);
     out.limit_source.codes.push_back(put_word(out.limit_source, finding.source));
     out.file.codes.push_back(readings.file.code(at));
@@ -145,8 +146,8 @@ void write_custom(const CustomFinding& finding, const table::ReadingsView& readi
     put(out.position, std::nullopt);
     put(out.value, finding.value);
     put(out.uncertainty,
-        finding.value ? std::optional(finding.uncertainty
-                                      * measure::coverage_factor(finding.freedom, options.level))
+        finding.value ? std::optional(finding.uncertainty *
+                                      measure::coverage_factor(finding.freedom, options.level))
                       : std::nullopt);
     put(out.lower, finding.lower);
     put(out.upper, finding.upper);

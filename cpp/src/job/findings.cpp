@@ -62,17 +62,16 @@ void Inspector::judge(Finding& finding, const measure::Quantity& value, std::int
     const double doubt = value.standard_uncertainty();
     const double freedom = value.degrees_of_freedom(*sources_);
     finding.value = value.value();
-    finding.uncertainty = doubt
-                          * (std::isinf(freedom)
-                                 ? context_.normal_coverage
-                                 : measure::coverage_factor(freedom, context_.options.level));
+    finding.uncertainty =
+        doubt * (std::isinf(freedom) ? context_.normal_coverage
+                                     : measure::coverage_factor(freedom, context_.options.level));
     if (!finding.lower && !finding.upper) {
         finding.verdict = Standing::unlimited;
         return;
     }
-    const auto decision
-        = measure::decide(value.value(), doubt, freedom, finding.lower, finding.upper,
-                          context_.options.rule, context_.options.level);
+    const auto decision =
+        measure::decide(value.value(), doubt, freedom, finding.lower, finding.upper,
+                        context_.options.rule, context_.options.level);
     finding.verdict = decision.verdict;
     finding.margin = decision.margin;
     finding.probability = decision.probability;
@@ -82,20 +81,21 @@ void Inspector::judge(Finding& finding, const measure::Quantity& value, std::int
         finding.reason = doubt == 0 ? "no uncertainty stated, judged at face value" : "";
         return;
     }
-    finding.reason = fixed_text(std::abs(decision.margin), 3) + " mm "
-                     + (decision.margin < 0 ? "outside" : "inside") + " the " + side + " limit "
-                     + fixed_text(edge, 3) + " mm"
-                     + (doubt == 0 ? ", no uncertainty stated"
-                                   : ", known to ±" + fixed_text(*finding.uncertainty, 3) + " mm");
+    finding.reason = fixed_text(std::abs(decision.margin), 3) + " mm " +
+                     (decision.margin < 0 ? "outside" : "inside") + " the " + side + " limit " +
+                     fixed_text(edge, 3) + " mm" +
+                     (doubt == 0 ? ", no uncertainty stated"
+                                 : ", known to ±" + fixed_text(*finding.uncertainty, 3) + " mm");
     if (decision.verdict == Standing::unproven) {
-        finding.next = "Measure " + name_of(finding) + " again, with a finer gauge or more readings: "
-                       + fixed_text(std::abs(decision.margin), 3) + " mm from the limit, known to ±"
-                       + fixed_text(*finding.uncertainty, 3) + " mm.";
+        finding.next = "Measure " + name_of(finding) +
+                       " again, with a finer gauge or more readings: " +
+                       fixed_text(std::abs(decision.margin), 3) + " mm from the limit, known to ±" +
+                       fixed_text(*finding.uncertainty, 3) + " mm.";
     } else {
-        finding.next = std::string(check_word(finding.check)) + " of " + name_of(finding) + " is "
-                       + fixed_text(std::abs(decision.margin), 3) + " mm "
-                       + (decision.side == measure::Side::upper ? "over" : "under")
-                       + " its limit: machine or replace the part.";
+        finding.next = std::string(check_word(finding.check)) + " of " + name_of(finding) + " is " +
+                       fixed_text(std::abs(decision.margin), 3) + " mm " +
+                       (decision.side == measure::Side::upper ? "over" : "under") +
+                       " its limit: machine or replace the part.";
         finding.next[0] = static_cast<char>(finding.next[0] - 'a' + 'A');
     }
 }
@@ -110,14 +110,14 @@ void Inspector::unprove(Finding& finding, std::string reason, std::string next) 
 void Inspector::apply_blocks(Finding& finding) const
 {
     for (const auto& each : blocked_) {
-        if (each.stage == finding.stage && each.feature == finding.feature
-            && each.number == finding.number && (each.part < 0 || each.part == finding.part)
-            && (finding.verdict == Standing::within || finding.verdict == Standing::unlimited)) {
+        if (each.stage == finding.stage && each.feature == finding.feature &&
+            each.number == finding.number && (each.part < 0 || each.part == finding.part) &&
+            (finding.verdict == Standing::within || finding.verdict == Standing::unlimited)) {
             const std::string word(word_at(context_.readings.observation.words, each.word));
             finding.verdict = Standing::unproven;
             finding.reason = "'" + word + "' is written for this part";
-            finding.next = "Look at " + name_of(each.feature, each.number) + " again: '" + word
-                           + "' was written, measure the damage.";
+            finding.next = "Look at " + name_of(each.feature, each.number) + " again: '" + word +
+                           "' was written, measure the damage.";
             return;
         }
     }
@@ -187,13 +187,13 @@ std::string Inspector::limits_reason(const Finding& finding, const Row& row) con
 {
     const auto& conversion = *row.conversion;
     const bool upper = row.decision.side == measure::Side::upper;
-    return said_in(std::abs(row.decision.margin), conversion)
-           + (row.decision.margin < 0 ? (upper ? " above" : " below")
-                                      : (upper ? " below" : " above"))
-           + (upper ? " the upper limit " : " the lower limit ")
-           + said_in(upper ? *finding.upper : *finding.lower, conversion)
-           + (row.uncertainty == 0 ? ", no uncertainty stated"
-                                   : ", known to ±" + said_in(*finding.uncertainty, conversion));
+    return said_in(std::abs(row.decision.margin), conversion) +
+           (row.decision.margin < 0 ? (upper ? " above" : " below")
+                                    : (upper ? " below" : " above")) +
+           (upper ? " the upper limit " : " the lower limit ") +
+           said_in(upper ? *finding.upper : *finding.lower, conversion) +
+           (row.uncertainty == 0 ? ", no uncertainty stated"
+                                 : ", known to ±" + said_in(*finding.uncertainty, conversion));
 }
 
 std::string Inspector::limits_next(const Finding& finding, const Row& row) const
@@ -203,14 +203,14 @@ std::string Inspector::limits_next(const Finding& finding, const Row& row) const
     const std::string name = name_of(finding);
     const bool upper = row.decision.side == measure::Side::upper;
     if (finding.verdict == Standing::unproven) {
-        return "Measure " + name + " again, with a finer gauge or more readings: " + by
-               + " from the limit, known to ±" + said_in(*finding.uncertainty, conversion) + ".";
+        return "Measure " + name + " again, with a finer gauge or more readings: " + by +
+               " from the limit, known to ±" + said_in(*finding.uncertainty, conversion) + ".";
     }
-    const auto shape = row.feature < 0 ? Shape::none
-                                       : context_.shape[static_cast<std::size_t>(row.feature)];
-    const bool size = row.quantity >= 0
-                      && context_.measured[static_cast<std::size_t>(row.quantity)]
-                             == Measured::diameter;
+    const auto shape =
+        row.feature < 0 ? Shape::none : context_.shape[static_cast<std::size_t>(row.feature)];
+    const bool size =
+        row.quantity >= 0 &&
+        context_.measured[static_cast<std::size_t>(row.quantity)] == Measured::diameter;
     if (size && shape == Shape::shaft && upper) {
         return "Take " + by + " off " + name + ".";
     }
@@ -220,12 +220,13 @@ std::string Inspector::limits_next(const Finding& finding, const Row& row) const
     const std::string past = name + " is " + by + (upper ? " over its limit" : " under its limit");
     if (size && shape != Shape::none) {
         std::string text = past + ": machine it to the next size or replace it.";
-        text[0] = static_cast<char>(text[0] >= 'a' && text[0] <= 'z' ? text[0] - 'a' + 'A' : text[0]);
+        text[0] =
+            static_cast<char>(text[0] >= 'a' && text[0] <= 'z' ? text[0] - 'a' + 'A' : text[0]);
         return text;
     }
-    return (upper ? "Bring " + name + " down by " : "Bring " + name + " up by ") + by + " to "
-           + (upper ? "at most " : "at least ")
-           + said_in(upper ? *finding.upper : *finding.lower, conversion) + ".";
+    return (upper ? "Bring " + name + " down by " : "Bring " + name + " up by ") + by + " to " +
+           (upper ? "at most " : "at least ") +
+           said_in(upper ? *finding.upper : *finding.lower, conversion) + ".";
 }
 
 void Inspector::write(const Finding& finding, std::int64_t number, std::int32_t job,

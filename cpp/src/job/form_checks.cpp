@@ -14,10 +14,13 @@ bool has_form(Role role, PartRole part)
         case Role::bore:
         case Role::liner:
         case Role::main_journal:
-        case Role::big_end_journal: return true;
+        case Role::big_end_journal:
+            return true;
         case Role::main_bearing:
-        case Role::big_end_bearing: return part == PartRole::housing;
-        default: return false;
+        case Role::big_end_bearing:
+            return part == PartRole::housing;
+        default:
+            return false;
     }
 }
 
@@ -29,7 +32,7 @@ struct Spread {
 };
 
 /// Range over the places that agree in `fixed` and differ in `free`; empty when none do.
-Spread widest(const Part& part, std::int32_t Place::*fixed)
+Spread widest(const Part& part, std::int32_t Place::* fixed)
 {
     Spread best;
     for (const auto& anchor : part.places) {
@@ -55,8 +58,8 @@ void Inspector::check_form()
 {
     for (auto& set : sets_) {
         const auto role = context_.role[static_cast<std::size_t>(set.feature)];
-        const auto part = set.part < 0 ? PartRole::whole
-                                       : context_.part_role[static_cast<std::size_t>(set.part)];
+        const auto part =
+            set.part < 0 ? PartRole::whole : context_.part_role[static_cast<std::size_t>(set.part)];
         if (set.measured == Measured::diameter && has_form(role, part)) {
             form_of_set(set);
             wear_of_set(set);
@@ -87,9 +90,9 @@ void Inspector::form_of_set(Set& set)
                     })) {
                     std::string name;
                     for (const auto word :
-                         {station < 0 ? std::string_view{}
-                                      : context_.readings.station.words[static_cast<std::size_t>(
-                                          station)],
+                         {station < 0
+                              ? std::string_view{}
+                              : context_.readings.station.words[static_cast<std::size_t>(station)],
                           axis < 0
                               ? std::string_view{}
                               : context_.readings.axis.words[static_cast<std::size_t>(axis)]}) {
@@ -102,7 +105,7 @@ void Inspector::form_of_set(Set& set)
         return "";
     };
     const auto figure = [&](Check check, Derived derived, const Part& part,
-                            std::int32_t Place::*fixed, bool asked, const std::string& needs) {
+                            std::int32_t Place::* fixed, bool asked, const std::string& needs) {
         Finding finding = begin(check, part, derived);
         const auto limit = limit_of({.engine = part.engine,
                                      .stage = part.stage,
@@ -122,8 +125,8 @@ void Inspector::form_of_set(Set& set)
             finding.mark = rows_[part.places.front().rows.front()].row;
             unprove(finding,
                     asked && !lacking.empty() ? "no reading at " + lacking : "only " + needs,
-                    "Measure " + name_of(finding) + (lacking.empty() ? " in a second place" : " at "
-                    + lacking) + ".");
+                    "Measure " + name_of(finding) +
+                        (lacking.empty() ? " in a second place" : " at " + lacking) + ".");
         } else {
             judge(finding, quantity_of(*spread.greatest) - quantity_of(*spread.least), limit);
             finding.mark = rows_[spread.greatest->rows.front()].row;

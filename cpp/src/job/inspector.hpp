@@ -69,8 +69,8 @@ struct Finding {
         probability{}, amount{};
     Standing verdict = Standing::unlimited;
     std::string next{}, reason{};
-    std::size_t mark = no_row;          ///< reading whose cell is marked
-    std::vector<std::size_t> basis{};   ///< in `Inspector::rows`
+    std::size_t mark = no_row;         ///< reading whose cell is marked
+    std::vector<std::size_t> basis{};  ///< in `Inspector::rows`
 };
 
 /// Inspects one job after the other; keeps its memory between them.
@@ -94,7 +94,7 @@ class Inspector {
     std::vector<Finding> findings_;
     std::vector<table::NotChecked> not_checked_;
     std::unique_ptr<measure::Sources> own_sources_;
-    measure::Sources* sources_ = nullptr;  ///< of the job under inspection
+    measure::Sources* sources_ = nullptr;                    ///< of the job under inspection
     std::vector<std::vector<std::uint64_t>> gauge_sources_;  ///< by gauge code, of this job
     struct Blocked {
         std::int32_t stage, feature, number, part, word;

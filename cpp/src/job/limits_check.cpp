@@ -12,9 +12,9 @@ void Inspector::check_limits(table::Findings& out)
     const auto first = out.rows;
     // A ring gap is judged once, as carried to the bore it will run in.
     const auto carried = [&](const Row& row) {
-        return row.used && row.feature >= 0 && row.quantity >= 0
-               && context_.role[static_cast<std::size_t>(row.feature)] == Role::ring
-               && context_.measured[static_cast<std::size_t>(row.quantity)] == Measured::gap;
+        return row.used && row.feature >= 0 && row.quantity >= 0 &&
+               context_.role[static_cast<std::size_t>(row.feature)] == Role::ring &&
+               context_.measured[static_cast<std::size_t>(row.quantity)] == Measured::gap;
     };
     std::vector<std::size_t> order;
     for (std::size_t i = 0; i < rows_.size(); ++i) {
@@ -48,8 +48,8 @@ void Inspector::check_limits(table::Findings& out)
                              ? std::optional(readings.repeat.values[row.row])
                              : std::nullopt;
         finding.kind = finding.source = -1;
-        finding.lower = finding.upper = finding.target = finding.margin = finding.probability
-            = finding.amount = finding.value = finding.uncertainty = std::nullopt;
+        finding.lower = finding.upper = finding.target = finding.margin = finding.probability =
+            finding.amount = finding.value = finding.uncertainty = std::nullopt;
         finding.unit = row.conversion == nullptr ? -1 : row.conversion->unit;
         finding.verdict = Standing::unlimited;
         finding.next.clear();
@@ -66,8 +66,8 @@ void Inspector::check_limits(table::Findings& out)
             }
             if (word != "ok") {
                 unprove(finding, "'" + word + "' is written for this part",
-                        "Look at " + name_of(row.feature, row.number) + " again: '" + word
-                            + "' was written, measure the damage.");
+                        "Look at " + name_of(row.feature, row.number) + " again: '" + word +
+                            "' was written, measure the damage.");
             }
         } else {
             finding.value = row.value;

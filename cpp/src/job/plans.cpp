@@ -10,9 +10,9 @@ namespace enginewright::job {
 
 namespace {
 
-constexpr std::array<std::string_view, 13> counts{"no",    "one",  "two", "three", "four",
-                                                  "five",  "six",  "seven", "eight", "nine",
-                                                  "ten", "eleven", "twelve"};
+constexpr std::array<std::string_view, 13> counts{"no",   "one",    "two",   "three", "four",
+                                                  "five", "six",    "seven", "eight", "nine",
+                                                  "ten",  "eleven", "twelve"};
 
 std::string count_word(std::size_t count)
 {
@@ -22,8 +22,8 @@ std::string count_word(std::size_t count)
 std::string capital(std::string text)
 {
     if (!text.empty()) {
-        text[0] = text[0] >= 'a' && text[0] <= 'z' ? static_cast<char>(text[0] - 'a' + 'A')
-                                                   : text[0];
+        text[0] =
+            text[0] >= 'a' && text[0] <= 'z' ? static_cast<char>(text[0] - 'a' + 'A') : text[0];
         text += text.ends_with('.') ? "" : ".";
     }
     return text;
@@ -38,8 +38,8 @@ void Inspector::check_plans()
         for (const auto& each : blocked_) {
             set.unproven |= each.stage == set.stage && each.feature == set.feature;
         }
-        if (set.measured != Measured::diameter || context_.finished[Context::index(set.stage)]
-            || !(set.worn || set.unproven || context_.options.plans_always)) {
+        if (set.measured != Measured::diameter || context_.finished[Context::index(set.stage)] ||
+            !(set.worn || set.unproven || context_.options.plans_always)) {
             continue;
         }
         if (role == Role::main_journal || role == Role::big_end_journal) {
@@ -100,8 +100,8 @@ void Inspector::plan_regrind(const Set& set)
     Finding finding = begin(Check::regrind, first, Derived::undersize);
     finding.number = no_number;
     const auto plan = journals::regrind_plan(
-        readings, lower, upper, card->undersizes.at(feature), card->grinding_allowance.value_or(0.0),
-        card->aim.value_or(0.5), std::nullopt,
+        readings, lower, upper, card->undersizes.at(feature),
+        card->grinding_allowance.value_or(0.0), card->aim.value_or(0.5), std::nullopt,
         card->wear_side.empty() ? journals::WearSide::even
                                 : from_word<journals::WearSide>("wear_side", card->wear_side),
         0.0, card->case_depth, doubt);
@@ -117,19 +117,17 @@ void Inspector::plan_regrind(const Set& set)
         finding.lower = plan.finish_lower;
         finding.upper = plan.finish_upper;
         finding.target = plan.target;
-        finding.next = "Grind " + std::string(set.parts.size() > 1 ? "all " : "the ")
-                       + (set.parts.size() > 1 ? count_word(set.parts.size()) + " " : "")
-                       + (set.parts.size() > 1 ? plural_of(set.feature) : feature) + " to "
-                       + fixed_text(*plan.finish_lower, 3) + "-" + fixed_text(*plan.finish_upper, 3)
-                       + " mm"
-                       + (written(first).imperial
-                              ? " (" + fixed_text(*plan.finish_lower / 25.4, 4) + "-"
-                                    + fixed_text(*plan.finish_upper / 25.4, 4) + " in)"
-                              : "")
-                       + " (" + fixed_text(*plan.undersize, 2) + " under); "
-                       + name_of(set.feature, governing.number) + " decides; "
-                       + said(plan.margin[static_cast<std::size_t>(plan.governing)], first)
-                       + " to spare.";
+        finding.next =
+            "Grind " + std::string(set.parts.size() > 1 ? "all " : "the ") +
+            (set.parts.size() > 1 ? count_word(set.parts.size()) + " " : "") +
+            (set.parts.size() > 1 ? plural_of(set.feature) : feature) + " to " +
+            fixed_text(*plan.finish_lower, 3) + "-" + fixed_text(*plan.finish_upper, 3) + " mm" +
+            (written(first).imperial ? " (" + fixed_text(*plan.finish_lower / 25.4, 4) + "-" +
+                                           fixed_text(*plan.finish_upper / 25.4, 4) + " in)"
+                                     : "") +
+            " (" + fixed_text(*plan.undersize, 2) + " under); " +
+            name_of(set.feature, governing.number) + " decides; " +
+            said(plan.margin[static_cast<std::size_t>(plan.governing)], first) + " to spare.";
         finding.reason = plan.reason;
     } else {
         finding.verdict = Standing::outside;
@@ -138,11 +136,12 @@ void Inspector::plan_regrind(const Set& set)
     }
     for (const auto& each : blocked_) {
         if (each.stage == set.stage && each.feature == set.feature) {
-            finding.reason += (finding.reason.empty() ? "" : "; ")
-                              + name_of(each.feature, each.number) + " is written '"
-                              + std::string(context_.readings.observation
-                                                .words[static_cast<std::size_t>(each.word)])
-                              + "', its depth is unknown and not counted: measure it before grinding";
+            finding.reason +=
+                (finding.reason.empty() ? "" : "; ") + name_of(each.feature, each.number) +
+                " is written '" +
+                std::string(
+                    context_.readings.observation.words[static_cast<std::size_t>(each.word)]) +
+                "', its depth is unknown and not counted: measure it before grinding";
         }
     }
     if (set.parts.size() == 1 && plan.undersize) {
@@ -168,17 +167,15 @@ void Inspector::plan_rebore(const Set& set)
     const auto limit_of_piston = [&](std::string_view quantity, std::string_view kind) {
         std::optional<double> figure;
         for (const auto& row : context_.limits.rows) {
-            const bool ours = row.feature == "piston" && row.quantity == quantity
-                              && row.kind == kind && !row.number && row.part.empty()
-                              && (row.engine.empty()
-                                  || code(context_.readings.engine, row.engine) == set.engine)
-                              && (row.stage.empty()
-                                  || code(context_.readings.stage, row.stage) == set.stage);
+            const bool ours =
+                row.feature == "piston" && row.quantity == quantity && row.kind == kind &&
+                !row.number && row.part.empty() &&
+                (row.engine.empty() || code(context_.readings.engine, row.engine) == set.engine) &&
+                (row.stage.empty() || code(context_.readings.stage, row.stage) == set.stage);
             if (ours && !figure) {
-                figure = row.target            ? row.target
-                         : row.lower && row.upper
-                             ? std::optional((*row.lower + *row.upper) / 2)
-                             : (row.lower ? row.lower : row.upper);
+                figure = row.target               ? row.target
+                         : row.lower && row.upper ? std::optional((*row.lower + *row.upper) / 2)
+                                                  : (row.lower ? row.lower : row.upper);
             }
         }
         return figure;
@@ -217,19 +214,18 @@ void Inspector::plan_rebore(const Set& set)
     finding.reason = plan.reason;
     if (plan.oversize) {
         finding.target = plan.finish_bore;
-        finding.next
-            = "Bore " + std::string(set.parts.size() > 1 ? "all " : "the ")
-              + (set.parts.size() > 1 ? count_word(set.parts.size()) + " " : "")
-              + (set.parts.size() > 1 ? "cylinders" : "cylinder") + " to "
-              + fixed_text(*plan.bored_size, 3) + " mm and hone to "
-              + fixed_text(*plan.finish_bore, 3) + " mm"
-              + (written(first).imperial
-                     ? " (" + fixed_text(*plan.bored_size / 25.4, 4) + " and "
-                           + fixed_text(*plan.finish_bore / 25.4, 4) + " in)"
-                     : "")
-              + " (" + fixed_text(*plan.oversize, 2) + " over); "
-              + name_of(set.feature, governing.number) + " decides; "
-              + said(plan.margin[static_cast<std::size_t>(plan.governing)], first) + " to spare.";
+        finding.next =
+            "Bore " + std::string(set.parts.size() > 1 ? "all " : "the ") +
+            (set.parts.size() > 1 ? count_word(set.parts.size()) + " " : "") +
+            (set.parts.size() > 1 ? "cylinders" : "cylinder") + " to " +
+            fixed_text(*plan.bored_size, 3) + " mm and hone to " +
+            fixed_text(*plan.finish_bore, 3) + " mm" +
+            (written(first).imperial ? " (" + fixed_text(*plan.bored_size / 25.4, 4) + " and " +
+                                           fixed_text(*plan.finish_bore / 25.4, 4) + " in)"
+                                     : "") +
+            " (" + fixed_text(*plan.oversize, 2) + " over); " +
+            name_of(set.feature, governing.number) + " decides; " +
+            said(plan.margin[static_cast<std::size_t>(plan.governing)], first) + " to spare.";
         carried_.push_back({set.stage, *plan.finish_bore});
     } else {
         finding.verdict = Standing::outside;
@@ -238,11 +234,12 @@ void Inspector::plan_rebore(const Set& set)
     }
     for (const auto& each : blocked_) {
         if (each.stage == set.stage && each.feature == set.feature) {
-            finding.reason += (finding.reason.empty() ? "" : "; ")
-                              + name_of(each.feature, each.number) + " is written '"
-                              + std::string(context_.readings.observation
-                                                .words[static_cast<std::size_t>(each.word)])
-                              + "', its depth is unknown and not counted: measure it before boring";
+            finding.reason +=
+                (finding.reason.empty() ? "" : "; ") + name_of(each.feature, each.number) +
+                " is written '" +
+                std::string(
+                    context_.readings.observation.words[static_cast<std::size_t>(each.word)]) +
+                "', its depth is unknown and not counted: measure it before boring";
         }
     }
     add(std::move(finding));

@@ -13,10 +13,14 @@ namespace {
 std::string_view position_of(PartRole part)
 {
     switch (part) {
-        case PartRole::top_ring: return "top";
-        case PartRole::second_ring: return "second";
-        case PartRole::oil_rail: return "oil rail";
-        default: return "";
+        case PartRole::top_ring:
+            return "top";
+        case PartRole::second_ring:
+            return "second";
+        case PartRole::oil_rail:
+            return "oil rail";
+        default:
+            return "";
     }
 }
 
@@ -33,14 +37,14 @@ void Inspector::check_ring_gaps()
     std::vector<Gap> gaps;
     bool no_rule = false;
     for (const auto& part : parts_) {
-        if (context_.role[static_cast<std::size_t>(part.feature)] != Role::ring
-            || part.measured != Measured::gap) {
+        if (context_.role[static_cast<std::size_t>(part.feature)] != Role::ring ||
+            part.measured != Measured::gap) {
             continue;
         }
         const auto role = part.part < 0 ? PartRole::other
                                         : context_.part_role[static_cast<std::size_t>(part.part)];
-        const auto* bore
-            = find_part(part.stage, Role::bore, PartRole::whole, Measured::diameter, part.number);
+        const auto* bore =
+            find_part(part.stage, Role::bore, PartRole::whole, Measured::diameter, part.number);
         const auto planned = std::find_if(carried_.begin(), carried_.end(), [&](const auto& each) {
             return each.stage == part.stage;
         });
@@ -54,20 +58,21 @@ void Inspector::check_ring_gaps()
                 // Read in the bore at its station, else at the smallest place the ring passes.
                 const Place* at = &bore->least();
                 for (const auto& each : bore->places) {
-                    if (place.station >= 0 && each.station == place.station
-                        && (at->station != place.station || each.value < at->value)) {
+                    if (place.station >= 0 && each.station == place.station &&
+                        (at->station != place.station || each.value < at->value)) {
                         at = &each;
                     }
                 }
                 runs_in = at->value;
                 if (planned != carried_.end()) {
                     const auto size = quantity_of(*at);
-                    const double carried
-                        = rings::gap_at_bore(gap.value(), size.value(), planned->finish_bore);
+                    const double carried =
+                        rings::gap_at_bore(gap.value(), size.value(), planned->finish_bore);
                     gap = measure::combine(carried, 1.0, gap, -std::numbers::pi, size);
                     runs_in = planned->finish_bore;
-                    finding.reason = "carried from " + fixed_text(at->value, 3) + " to the finish bore "
-                                     + fixed_text(planned->finish_bore, 3) + " mm";
+                    finding.reason = "carried from " + fixed_text(at->value, 3) +
+                                     " to the finish bore " + fixed_text(planned->finish_bore, 3) +
+                                     " mm";
                 }
             } else if (card != nullptr && card->bore) {
                 runs_in = card->bore;
@@ -80,8 +85,8 @@ void Inspector::check_ring_gaps()
             if (limit < 0) {
                 const auto position = position_of(role);
                 if (card != nullptr && !card->ring_duty.empty() && runs_in && !position.empty()) {
-                    finding.lower
-                        = rings::gap_by_rule(*runs_in, position, card->ring_duty, std::nullopt).gap;
+                    finding.lower =
+                        rings::gap_by_rule(*runs_in, position, card->ring_duty, std::nullopt).gap;
                     finding.source = context_.rule_source;
                     judge(finding, gap, -1);
                 } else {
@@ -89,8 +94,8 @@ void Inspector::check_ring_gaps()
                 }
             }
             if (!carried_reason.empty()) {
-                finding.reason
-                    = carried_reason + (finding.reason.empty() ? "" : "; ") + finding.reason;
+                finding.reason =
+                    carried_reason + (finding.reason.empty() ? "" : "; ") + finding.reason;
             }
             for (const auto i : place.rows) {
                 rows_[i].used = true;
@@ -98,27 +103,27 @@ void Inspector::check_ring_gaps()
             }
             finding.mark = rows_[place.rows.front()].row;
             if (finding.verdict == Standing::outside && finding.margin) {
-                const std::string ring
-                    = (part.part < 0 ? std::string("ring")
-                                     : std::string(context_.readings.part
-                                                       .words[static_cast<std::size_t>(part.part)]))
-                      + (part.number == no_number ? ""
-                                                  : " of cylinder " + std::to_string(part.number));
+                const std::string ring =
+                    (part.part < 0
+                         ? std::string("ring")
+                         : std::string(
+                               context_.readings.part.words[static_cast<std::size_t>(part.part)])) +
+                    (part.number == no_number ? "" : " of cylinder " + std::to_string(part.number));
                 if (finding.lower && *finding.value < *finding.lower) {
                     finding.amount = *finding.lower - *finding.value;
                     finding.amount_unit = context_.millimetre;
-                    finding.next = "File " + said(*finding.amount, part) + " off the ends of the "
-                                   + ring + ".";
+                    finding.next = "File " + said(*finding.amount, part) + " off the ends of the " +
+                                   ring + ".";
                 } else {
                     finding.amount = *finding.upper - *finding.value;
                     finding.amount_unit = context_.millimetre;
                     const std::string wide = said(-*finding.amount, part) + " too wide";
-                    finding.next
-                        = carried_reason.empty()
-                              ? "The gap of the " + ring + " is " + wide
-                                    + ": find a ring with a smaller gap."
-                              : "Order the " + ring + " for the new size: in the finished bore the "
-                                    + "gap of this one would be " + wide + ".";
+                    finding.next = carried_reason.empty()
+                                       ? "The gap of the " + ring + " is " + wide +
+                                             ": find a ring with a smaller gap."
+                                       : "Order the " + ring +
+                                             " for the new size: in the finished bore the " +
+                                             "gap of this one would be " + wide + ".";
                 }
             }
             gaps.push_back({part.stage, part.number, role, gap, &part});
@@ -126,30 +131,30 @@ void Inspector::check_ring_gaps()
         }
     }
     if (no_rule) {
-        missing(Check::ring_gap, "a limit of the ring gap, or the ring_duty of the engine card "
-                                 "with a bore");
+        missing(Check::ring_gap,
+                "a limit of the ring gap, or the ring_duty of the engine card "
+                "with a bore");
     }
     for (const auto& second : gaps) {
         if (second.part != PartRole::second_ring) {
             continue;
         }
         const auto top = std::find_if(gaps.begin(), gaps.end(), [&](const auto& each) {
-            return each.stage == second.stage && each.number == second.number
-                   && each.part == PartRole::top_ring
-                   && each.from->places.size() == second.from->places.size();
+            return each.stage == second.stage && each.number == second.number &&
+                   each.part == PartRole::top_ring &&
+                   each.from->places.size() == second.from->places.size();
         });
         if (top == gaps.end()) {
             continue;
         }
         Finding finding = begin(Check::second_ring, *second.from, Derived::gap_difference);
-        const auto limit
-            = limit_of({.engine = second.from->engine,
-                        .stage = second.stage,
-                        .feature = second.from->feature,
-                        .part = second.from->part,
-                        .quantity = finding.quantity,
-                        .number = second.number,
-                        .kind = context_.stage_kind[Context::index(second.stage)]});
+        const auto limit = limit_of({.engine = second.from->engine,
+                                     .stage = second.stage,
+                                     .feature = second.from->feature,
+                                     .part = second.from->part,
+                                     .quantity = finding.quantity,
+                                     .number = second.number,
+                                     .kind = context_.stage_kind[Context::index(second.stage)]});
         if (limit < 0) {
             finding.lower = 0.05;  // two thou: common practice
             finding.source = context_.rule_source;
@@ -161,11 +166,11 @@ void Inspector::check_ring_gaps()
         if (finding.verdict == Standing::outside && finding.lower) {
             finding.amount = *finding.lower - *finding.value;
             finding.amount_unit = context_.millimetre;
-            finding.next = "File " + said(*finding.amount, *second.from)
-                           + " off the ends of the second ring"
-                           + (second.number == no_number
-                                  ? "."
-                                  : " of cylinder " + std::to_string(second.number) + ".");
+            finding.next = "File " + said(*finding.amount, *second.from) +
+                           " off the ends of the second ring" +
+                           (second.number == no_number
+                                ? "."
+                                : " of cylinder " + std::to_string(second.number) + ".");
         }
         add(std::move(finding));
     }

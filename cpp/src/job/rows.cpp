@@ -122,9 +122,9 @@ void Inspector::take_row(std::size_t at, Row& row)
     }
     row.conversion = &context_.conversion(row.quantity, unit);
     if (!row.conversion->known) {
-        refuse_all("unit", "suit the quantity '" + std::string(readings.quantity.text(at))
-                               + "', got '" + std::string(readings.unit.text(at)) + "' in "
-                               + row_name(readings, at));
+        refuse_all("unit", "suit the quantity '" + std::string(readings.quantity.text(at)) +
+                               "', got '" + std::string(readings.unit.text(at)) + "' in " +
+                               row_name(readings, at));
     }
     row.value = (readings.value.values[at] + row.conversion->offset) * row.conversion->factor;
     require_finite("value", row.value);
@@ -134,8 +134,8 @@ void Inspector::take_row(std::size_t at, Row& row)
 void Inspector::give_doubt(std::size_t at, Row& row)
 {
     const auto& readings = context_.readings;
-    const GaugeInfo* gauge
-        = row.gauge < 0 ? nullptr : &context_.gauge[static_cast<std::size_t>(row.gauge)];
+    const GaugeInfo* gauge =
+        row.gauge < 0 ? nullptr : &context_.gauge[static_cast<std::size_t>(row.gauge)];
     if (gauge != nullptr && (gauge->card == nullptr || !row.conversion->length)) {
         gauge = nullptr;
         row.gauge = -1;
@@ -156,13 +156,13 @@ void Inspector::give_doubt(std::size_t at, Row& row)
         row.freedom = measure::infinite_freedom;
         row.coverage = context_.normal_coverage;
     }
-    if (row.conversion->length && readings.temperature.present(at)
-        && !std::isnan(readings.temperature.values[at])) {
+    if (row.conversion->length && readings.temperature.present(at) &&
+        !std::isnan(readings.temperature.values[at])) {
         const auto features = readings.feature.words.size();
         const double part = row.feature < 0
                                 ? 11.5e-6
-                                : context_.expansion[Context::index(row.engine) * features
-                                                     + static_cast<std::size_t>(row.feature)];
+                                : context_.expansion[Context::index(row.engine) * features +
+                                                     static_cast<std::size_t>(row.feature)];
         const double warm = readings.temperature.values[at] - 20.0;
         double factor = 1.0 / (1.0 + part * warm);
         if (gauge != nullptr && gauge->card->temperature) {
@@ -200,9 +200,9 @@ void Inspector::judge_rows()
         row.limit = limit_of(key_of(row));
         if (row.limit >= 0 && row.has_value) {
             const auto& limit = context_.limits.rows[static_cast<std::size_t>(row.limit)];
-            row.decision = measure::decide(row.value, row.uncertainty, row.freedom, limit.lower,
-                                           limit.upper, context_.options.rule,
-                                           context_.options.level);
+            row.decision =
+                measure::decide(row.value, row.uncertainty, row.freedom, limit.lower, limit.upper,
+                                context_.options.rule, context_.options.level);
         }
     }
 }
@@ -212,10 +212,10 @@ void Inspector::make_parts()
     std::vector<std::size_t> order;
     for (std::size_t i = 0; i < rows_.size(); ++i) {
         const auto& row = rows_[i];
-        if (row.has_value && row.feature >= 0 && row.quantity >= 0
-            && context_.role[static_cast<std::size_t>(row.feature)] != Role::other
-            && context_.measured[static_cast<std::size_t>(row.quantity)] != Measured::other
-            && !context_.readings.position.present(row.row)) {
+        if (row.has_value && row.feature >= 0 && row.quantity >= 0 &&
+            context_.role[static_cast<std::size_t>(row.feature)] != Role::other &&
+            context_.measured[static_cast<std::size_t>(row.quantity)] != Measured::other &&
+            !context_.readings.position.present(row.row)) {
             order.push_back(i);
         }
     }
@@ -226,14 +226,15 @@ void Inspector::make_parts()
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
         const auto& ra = rows_[a];
         const auto& rb = rows_[b];
-        return std::tuple_cat(place_in_set(ra), std::tuple(ra.number))
-               < std::tuple_cat(place_in_set(rb), std::tuple(rb.number));
+        return std::tuple_cat(place_in_set(ra), std::tuple(ra.number)) <
+               std::tuple_cat(place_in_set(rb), std::tuple(rb.number));
     });
     for (const auto i : order) {
         const auto& row = rows_[i];
         const auto measured = context_.measured[static_cast<std::size_t>(row.quantity)];
-        if (sets_.empty() || sets_.back().stage != row.stage || sets_.back().feature != row.feature
-            || sets_.back().part != row.part || sets_.back().measured != measured) {
+        if (sets_.empty() || sets_.back().stage != row.stage ||
+            sets_.back().feature != row.feature || sets_.back().part != row.part ||
+            sets_.back().measured != measured) {
             sets_.push_back({.stage = row.stage,
                              .feature = row.feature,
                              .part = row.part,
@@ -284,9 +285,8 @@ measure::Quantity Inspector::single_quantity(const Row& row)
     auto& named = gauge_sources_[static_cast<std::size_t>(row.gauge)];
     if (named.empty()) {
         for (const auto& each : doubts) {
-            named.push_back(each.name.empty()
-                                ? 0
-                                : sources_->named(each.name, each.freedom, each.kind));
+            named.push_back(
+                each.name.empty() ? 0 : sources_->named(each.name, each.freedom, each.kind));
         }
     }
     std::array<measure::Contribution, measure::Quantity::inside> all{};
@@ -318,19 +318,18 @@ measure::Quantity Inspector::quantity_of(const Place& place)
         }
         return mean;
     }
-    const GaugeInfo* info
-        = first.gauge < 0 ? nullptr : &context_.gauge[static_cast<std::size_t>(first.gauge)];
+    const GaugeInfo* info =
+        first.gauge < 0 ? nullptr : &context_.gauge[static_cast<std::size_t>(first.gauge)];
     std::vector<double> indications;
     for (const auto i : place.rows) {
         indications.push_back(rows_[i].value - (info == nullptr ? 0.0 : info->correction));
     }
-    auto size = measure::reading(indications, info == nullptr ? nullptr : &info->card->gauge, {},
-                                 *sources_)
-                    .size;
+    auto size =
+        measure::reading(indications, info == nullptr ? nullptr : &info->card->gauge, {}, *sources_)
+            .size;
     if (info != nullptr && !info->card->setting.empty() && info->card->setting_uncertainty > 0) {
-        size = size
-               + measure::Quantity(0.0, info->card->setting_uncertainty,
-                                   sources_->named(info->card->setting));
+        size = size + measure::Quantity(0.0, info->card->setting_uncertainty,
+                                        sources_->named(info->card->setting));
     }
     return size;
 }

@@ -1,0 +1,785 @@
+"""Types of the extension: one class stands for each submodule, a bench."""
+
+from collections.abc import Iterator
+from math import inf
+from typing import Any, ClassVar, TypeAlias
+
+from numpy.typing import ArrayLike
+
+Numbers: TypeAlias = ArrayLike
+
+__version__: str
+
+class cylinders:
+    class BoreForm:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        minimum: Any
+        maximum: Any
+        mean: Any
+        largest_station: Any
+        largest_axis: Any
+        ovality: Any
+        ovality_station: Any
+        taper: Any
+        taper_axis: Any
+        end_difference: Any
+        barrel: Any
+        shape: Any
+        wear: Any
+        ridge: Any
+        size_verdict: Any
+        ovality_verdict: Any
+        taper_verdict: Any
+        ridge_verdict: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class FinishBores:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        finish_bore: Any
+        bored_size: Any
+        stock: Any
+        too_large: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class OversizePlan:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        oversize: Any
+        piston: Any
+        finish_bore: Any
+        bored_size: Any
+        governing: Any
+        cleanup_diameters: Any
+        margin: Any
+        stock_to_bore: Any
+        oversize_by_cylinder: Any
+        sleeve: Any
+        oversize_without_sleeved: Any
+        sleeve_options: Any
+        steps_left: Any
+        warnings: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class SleeveOption:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        oversize: Any
+        finish_bore: Any
+        sleeve: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def finish_bores(
+        pistons: Any, clearance: Any, *, bores: Any = None, hone_allowance: Any = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def form(
+        readings: Any,
+        *,
+        lower: Any = None,
+        upper: Any = None,
+        original: Any = None,
+        unworn_top: Any = None,
+        ovality_limit: Any = None,
+        taper_limit: Any = None,
+        ridge_limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def oversize_plan(
+        readings: Any,
+        *,
+        piston_standard: Any,
+        oversizes: Any,
+        clearance: Any,
+        hone_allowance: Any = 0.0,
+        clean_up: Any = 0.0,
+        damage_depth: Any = None,
+        wear_side: str = "even",
+        current_oversize: Any = 0.0,
+        largest_bore: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+
+class job:
+    class CheckInfo:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        check: Any
+        rows: Any
+        limits: Any
+        card: Any
+        value: Any
+        next: Any
+        rule: Any
+        source: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class CustomFinding:
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def __getattr__(self, name: str) -> Any: ...
+
+    class Sizes:
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def __getattr__(self, name: str) -> Any: ...
+
+    @staticmethod
+    def checks() -> Any: ...
+    @staticmethod
+    def custom_finding(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def inspect(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def join(*args: Any, **kwargs: Any) -> Any: ...
+
+class journals:
+    class ClearanceFinding:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        clearance: Any
+        uncertainty: Any
+        lower: Any
+        upper: Any
+        margin: Any
+        share_housing: Any
+        share_walls: Any
+        share_journal: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ClearanceRule:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        lower: Any
+        upper: Any
+        provenance: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class JournalForm:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        minimum: Any
+        maximum: Any
+        mean: Any
+        ovality: Any
+        ovality_station: Any
+        taper: Any
+        taper_axis: Any
+        end_difference: Any
+        barrel: Any
+        shape: Any
+        wear: Any
+        size_verdict: Any
+        ovality_verdict: Any
+        taper_verdict: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class RegrindPlan:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        undersize: Any
+        target: Any
+        finish_lower: Any
+        finish_upper: Any
+        governing: Any
+        cleanup_diameters: Any
+        margin: Any
+        stock_least: Any
+        stock_most: Any
+        undersize_by_journal: Any
+        undersize_without_governing: Any
+        tight_undersize: Any
+        tight_diameter: Any
+        steps_left: Any
+        remaining: Any
+        case_left: Any
+        warnings: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def bearing_clearance(
+        housing_bore: Any, wall: Any, journal: Any, second_wall: Any = None
+    ) -> Any: ...
+    @staticmethod
+    def clearance_by_rule(
+        journal_diameter: Any, least_share: Any = 0.00075, greatest_share: Any = 0.001
+    ) -> Any: ...
+    @staticmethod
+    def form(
+        readings: Any,
+        *,
+        lower: Any = None,
+        upper: Any = None,
+        ovality_limit: Any = None,
+        taper_limit: Any = None,
+        current_size: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def judge_clearance(
+        housing_bore: Any,
+        wall: Any,
+        journal: Any,
+        second_wall: Any = None,
+        *,
+        uncertainty_housing: Any = 0.0,
+        uncertainty_wall: Any = 0.0,
+        uncertainty_second_wall: Any = None,
+        uncertainty_journal: Any = 0.0,
+        lower: Any = None,
+        upper: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def regrind_plan(
+        readings: Any,
+        *,
+        standard_lower: Any,
+        standard_upper: Any,
+        undersizes: Any,
+        grinding_allowance: Any = 0.0,
+        aim: Any = 0.5,
+        damage_depth: Any = None,
+        wear_side: str = "even",
+        current_undersize: Any = 0.0,
+        case_depth: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def undersizes(system: str = "metric") -> Any: ...
+
+class measure:
+    class Budget:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        rows: Any
+        value: Any
+        standard_uncertainty: Any
+        degrees_of_freedom: Any
+        level: Any
+        coverage_factor: Any
+        expanded: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class BudgetRow:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        source: Any
+        kind: Any
+        contribution: Any
+        share: Any
+        degrees_of_freedom: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Gauge:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        name: Any
+        resolution: Any
+        maximum_permissible_error: Any
+        calibration_uncertainty: Any
+        coverage_factor: Any
+        calibration_freedom: Any
+        correction: Any
+        repeatability: Any
+        repeatability_freedom: Any
+        expansion: Any
+        same_place: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Quantity:
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def __getattr__(self, name: str) -> Any: ...
+        def __add__(self, other: Any) -> Any: ...
+        def __radd__(self, other: Any) -> Any: ...
+        def __sub__(self, other: Any) -> Any: ...
+        def __rsub__(self, other: Any) -> Any: ...
+        def __mul__(self, other: Any) -> Any: ...
+        def __rmul__(self, other: Any) -> Any: ...
+        def __truediv__(self, other: Any) -> Any: ...
+        def __rtruediv__(self, other: Any) -> Any: ...
+        def __pow__(self, other: Any) -> Any: ...
+        def __neg__(self) -> Any: ...
+        def __abs__(self) -> Any: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        @staticmethod
+        def from_dict(*args: Any, **kwargs: Any) -> Any: ...
+
+    class Reading:
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def __getattr__(self, name: str) -> Any: ...
+        def __add__(self, other: Any) -> Any: ...
+        def __radd__(self, other: Any) -> Any: ...
+        def __sub__(self, other: Any) -> Any: ...
+        def __rsub__(self, other: Any) -> Any: ...
+        def __mul__(self, other: Any) -> Any: ...
+        def __rmul__(self, other: Any) -> Any: ...
+        def __truediv__(self, other: Any) -> Any: ...
+        def __rtruediv__(self, other: Any) -> Any: ...
+        def __pow__(self, other: Any) -> Any: ...
+        def __neg__(self) -> Any: ...
+        def __abs__(self) -> Any: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+
+    class Verdict:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        verdict: Any
+        side: Any
+        value: Any
+        expanded: Any
+        lower: Any
+        upper: Any
+        accept_lower: Any
+        accept_upper: Any
+        margin: Any
+        guard: Any
+        probability: Any
+        capability: Any
+        rule: Any
+        level: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    _numerics: Any
+    @staticmethod
+    def check(
+        quantity: Any,
+        lower: Any = None,
+        upper: Any = None,
+        *,
+        rule: str = "guarded",
+        level: Any = 0.95,
+        unit: Any = "mm",
+    ) -> Any: ...
+    @staticmethod
+    def gauge(
+        name: Any,
+        *,
+        resolution: Any = 0.0,
+        maximum_permissible_error: Any = None,
+        calibration_uncertainty: Any = None,
+        coverage_factor: Any = 2.0,
+        calibration_freedom: Any = inf,
+        correction: Any = None,
+        repeatability: Any = None,
+        repeatability_freedom: Any = inf,
+        expansion: Any = 1.15e-05,
+        same_place: Any = False,
+    ) -> Any: ...
+    inf: Any
+    @staticmethod
+    def reading(
+        readings: Any,
+        gauge: Any = None,
+        *,
+        temperature: Any = 20.0,
+        expansion: Any = None,
+        gauge_temperature: Any = None,
+        master: Any = None,
+        master_temperature: Any = None,
+        master_expansion: Any = None,
+        zero: Any = 0.0,
+        setting: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def size_at(
+        length: Any, expansion: Any, *, from_temperature: Any, to_temperature: Any = 20.0
+    ) -> Any: ...
+    @staticmethod
+    def stack(quantities: Any) -> Any: ...
+
+class rings:
+    class GapPlan:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        rings: Any
+        gaps: Any
+        filing: Any
+        finished: Any
+        total_filing: Any
+        too_large: Any
+        spare: Any
+        target: Any
+        upper: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class GapRule:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        duty: Any
+        position: Any
+        per_bore: Any
+        least: Any
+        provenance: Any
+        source: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class LeakArea:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        areas: Any
+        series_area: Any
+        equivalent_diameter: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class RuleGap:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        gap: Any
+        duty: Any
+        position: Any
+        per_bore: Any
+        least: Any
+        decided_by: Any
+        provenance: Any
+        source: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class SecondRing:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        difference: Any
+        ratio: Any
+        least_difference: Any
+        verdict: Any
+        file_second: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def back_clearance(bore: Any, groove_root_diameter: Any, radial_thickness: Any) -> Any: ...
+    @staticmethod
+    def gap_at_bore(gap: Any, bore: Any, bore_new: Any) -> Any: ...
+    @staticmethod
+    def gap_by_rule(bore: Any, position: str, duty: str, *, rules: Any = None) -> Any: ...
+    @staticmethod
+    def gap_plan(
+        gaps: Any, *, target: Any, upper: Any = None, bores: Any = None, reference_bore: Any = None
+    ) -> Any: ...
+    @staticmethod
+    def gap_rules() -> Any: ...
+    @staticmethod
+    def hot_gap(
+        bore: Any,
+        cold_gap: Any,
+        ring_temperature: Any,
+        bore_temperature: Any,
+        *,
+        ring_expansion: Any,
+        bore_expansion: Any,
+    ) -> Any: ...
+    @staticmethod
+    def leak_area(gaps: Any, bore: Any, land_diameter: Any) -> Any: ...
+    @staticmethod
+    def second_ring(
+        top_gap: Any, second_gap: Any, *, least_difference: Any = 0.05, uncertainty: Any = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def side_clearance(groove_width: Any, ring_width: Any) -> Any: ...
+    @staticmethod
+    def thermal_gap(
+        bore: Any,
+        ring_temperature: Any,
+        bore_temperature: Any,
+        *,
+        ring_expansion: Any,
+        bore_expansion: Any,
+    ) -> Any: ...
+
+class table:
+    class CardKey:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        key: Any
+        holds: Any
+        unit: Any
+        meaning: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Column:
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def __getattr__(self, name: str) -> Any: ...
+        def __len__(self) -> int: ...
+
+    class ColumnSpec:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        name: Any
+        kind: Any
+        required: Any
+        meaning: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Found:
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def __getattr__(self, name: str) -> Any: ...
+
+    class Gauges:
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def __getattr__(self, name: str) -> Any: ...
+
+    class Limit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        engine: Any
+        stage: Any
+        feature: Any
+        number: Any
+        part: Any
+        station: Any
+        axis: Any
+        quantity: Any
+        lower: Any
+        upper: Any
+        target: Any
+        unit: Any
+        given_unit: Any
+        kind: Any
+        source: Any
+        provenance: Any
+        place: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Limits:
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def __getattr__(self, name: str) -> Any: ...
+
+    class NotChecked:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        job: Any
+        check: Any
+        missing: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Table:
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def __getattr__(self, name: str) -> Any: ...
+        def __len__(self) -> int: ...
+
+    class VocabularyWord:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        kind: Any
+        word: Any
+        dimension: Any
+        unit: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def arranged(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def card_keys(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def cells(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def check_readings(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def column_from_arrow(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def column_from_codes(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def column_from_stream(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def column_from_values(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def columns(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def empty_findings(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def gauges_from_json(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def in_canonical_units(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def limits_from_json(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def number_repeats(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def read_stream(*args: Any, **kwargs: Any) -> Any: ...
+    @staticmethod
+    def vocabulary(*args: Any, **kwargs: Any) -> Any: ...
+
+class units:
+    class Amount:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        value: Any
+        unit: Any
+        dimension: Any
+        number: Any
+        given_unit: Any
+        resolution: Any
+        text: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Header:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        name: Any
+        unit: Any
+        dimension: Any
+        note: Any
+        text: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Unit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        symbol: Any
+        dimension: Any
+        factor: Any
+        offset: Any
+        exact: Any
+        aliases: Any
+        source: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class UnitError(ValueError): ...
+
+    @staticmethod
+    def canonical(dimension: str | None) -> str: ...
+    @staticmethod
+    def convert(
+        value: Any, from_unit: str, to_unit: str | None = None, dimension: str | None = None
+    ) -> Any: ...
+    @staticmethod
+    def header(text: str, dimension: str | None = None) -> Any: ...
+    @staticmethod
+    def parse(text: str, dimension: str | None = None, *, decimal: str = "auto") -> Any: ...
+    @staticmethod
+    def show(
+        value: Any, dimension: str | None, *, system: str = "both", digits: Any = None
+    ) -> str: ...
+    @staticmethod
+    def table() -> Any: ...
+    @staticmethod
+    def unit(symbol: str, dimension: str | None = None) -> Any: ...
