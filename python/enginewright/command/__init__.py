@@ -42,6 +42,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
     before = signal.signal(signal.SIGTERM, _stop) if _in_main_thread() else None
+    # What a library's abandoned loop says on its way out is no news beside the line below.
+    said_by_loops, sys.unraisablehook = sys.unraisablehook, lambda unraisable: None
     try:
         status = _run(given.verb, given)
         sys.stdout.flush()
@@ -65,6 +67,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         hint = "set ENGINEWRIGHT_TRACEBACK=1 and send what it shows"
         return _end(f"a fault of the program itself ({text}); {hint}", Status.TROUBLE)
     finally:
+        sys.unraisablehook = said_by_loops
         if before is not None:
             signal.signal(signal.SIGTERM, before)
 

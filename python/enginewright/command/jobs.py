@@ -64,7 +64,7 @@ def write_job(
         refuses outputs that may not be written, before the first is
     """
     from enginewright import _job_file
-    from enginewright.command.papers import document_of, write_papers
+    from enginewright.command.papers import document_of, named, write_papers
     from enginewright.sheets import annotate
 
     mine = [export for export in exports if export.read.file in job.files]
@@ -76,6 +76,8 @@ def write_job(
     papers = [folder / f"{document.stem}.{ending}" for ending in ("html", "pdf")]
     allow([*books, *papers, folder / "job.json"])
     for target, export in books.items():
-        annotate(export.path, replace(export.read, readings=job.readings), job.findings, target)
+        with named(target):
+            annotate(export.path, replace(export.read, readings=job.readings), job.findings, target)
     write_papers(document, folder)
-    _job_file.write(folder / "job.json", job)
+    with named(folder / "job.json"):
+        _job_file.write(folder / "job.json", job)

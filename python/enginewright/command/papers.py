@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,17 @@ if TYPE_CHECKING:
     from enginewright._job_file import Job
     from enginewright.report import Document
 
-__all__ = ["document_of", "write_papers"]
+__all__ = ["document_of", "named", "write_papers"]
+
+
+@contextmanager
+def named(target: Path) -> Iterator[None]:
+    """Call a file that could not be written by its own name, not by that of its unfinished half."""
+    try:
+        yield
+    except OSError as trouble:
+        text = f"could not be written: {(trouble.strerror or str(trouble)).lower()}"
+        raise OSError(trouble.errno, text, str(target)) from None
 
 
 def document_of(job: Job) -> Document:
@@ -46,4 +57,7 @@ def write_papers(
             if targets:
                 raise
             print(f"note: no PDF: {missing}", file=sys.stderr)
-    return [write_whole(target, data) for target, data in made]
+    for target, data in made:
+        with named(target):
+            write_whole(target, data)
+    return [target for target, _ in made]
