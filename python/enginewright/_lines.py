@@ -123,8 +123,13 @@ def question(row: FindingRow, words: Words) -> str:
     return words.say("check", row.check)
 
 
-def part_name(row: FindingRow | ReadingRow, words: Words, *, numbered: bool = True) -> str:
-    """Name the part: "main journal 2", "cylinder 3, top ring", "valve 1, inlet"."""
+def part_name(
+    row: FindingRow | ReadingRow, words: Words, *, numbered: bool = True, number: str = ""
+) -> str:
+    """Name the part: "main journal 2", "top ring, cylinder 3", "valve 1, inlet".
+
+    number  stands in the place of the row's own: "1, 2, 3"
+    """
     feature, part = words.say("feature", row.feature), words.say("part", row.part)
     if not numbered or row.number is None:
         return words("parts.whole_with", feature=feature, part=part) if part else feature
@@ -132,4 +137,4 @@ def part_name(row: FindingRow | ReadingRow, words: Words, *, numbered: bool = Tr
         key = "parts.in_cylinder" if part else "parts.numbered"
     else:
         key = "parts.numbered_with" if part else "parts.numbered"
-    return words(key, feature=feature, number=row.number, part=part)
+    return words(key, feature=feature, number=number or row.number, part=part)

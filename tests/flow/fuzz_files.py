@@ -73,12 +73,12 @@ WORDS = [
 def main(seconds, seed):
     """Run for so long; return the exit status."""
     print(f"fuzzing files for {seconds} s, seed {seed}")
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
     dice = random.Random(seed)
     tried = refused = 0
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch)
         sources = [(path.read_bytes(), path.name, read) for path, read in readers(folder)]
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
         end = time.monotonic() + seconds
         while time.monotonic() < end:
             data, name, read = dice.choice(sources)

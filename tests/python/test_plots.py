@@ -248,12 +248,15 @@ def test_limits_stand_at_the_same_two_places_for_every_tolerance() -> None:
         assert scale.at(upper) == pytest.approx(UPPER)
 
 
-def test_the_worst_are_kept_when_there_are_too_many() -> None:
-    figure = ew.plots.verdicts(findings(), most=6)
-    assert letters(figure).count("✗") == 6
-    judged = letters(ew.plots.verdicts(findings()))
-    left = sum(judged.count(sign) for sign in "✓✗?") - 6
-    assert f"not drawn: {left}." in figure.description
+def test_the_worst_are_kept_when_the_page_has_no_room() -> None:
+    whole, small = (ew.plots.verdicts(findings(), tallest=room) for room in (250.0, 75.0))
+    assert small.get_size_inches()[1] * 25.4 <= 75.0 < whole.get_size_inches()[1] * 25.4
+    drawn, judged = letters(small), letters(whole)
+    kept = sum(drawn.count(sign) for sign in "✓✗?")
+    left = sum(judged.count(sign) for sign in "✓✗?") - kept
+    assert drawn.count("✗") == kept > 2
+    assert f"not drawn, better placed: {left}" in drawn
+    assert not any("not drawn" in text for text in judged)
 
 
 def test_a_table_without_a_limit_gives_an_empty_strip() -> None:

@@ -10,6 +10,7 @@ holds the way in and the exit statuses; `options` the words of the command line,
 for what the four verbs do. Nothing heavy is loaded before the words are understood.
 """
 
+import gc
 import os
 import signal
 import sys
@@ -42,11 +43,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
     before = signal.signal(signal.SIGTERM, _stop) if _in_main_thread() else None
-    # What a library's abandoned loop says on its way out is no news beside the line below.
+    # What a library's abandoned loop says on its way out is no news beside the one line.
     said_by_loops, sys.unraisablehook = sys.unraisablehook, lambda unraisable: None
+    whole = False
     try:
         status = _run(given.verb, given)
         sys.stdout.flush()
+        whole = True
         return status
     except BrokenPipeError:
         # Nobody reads on; what Python still wants to write at the end goes nowhere.
@@ -67,6 +70,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         hint = "set ENGINEWRIGHT_TRACEBACK=1 and send what it shows"
         return _end(f"a fault of the program itself ({text}); {hint}", Status.TROUBLE)
     finally:
+        if not whole:
+            gc.collect()
         sys.unraisablehook = said_by_loops
         if before is not None:
             signal.signal(signal.SIGTERM, before)

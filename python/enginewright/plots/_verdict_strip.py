@@ -21,7 +21,7 @@ LABEL, LEFT, RIGHT, FIGURES = 46.0, 50.0, 137.0, 144.0
 LOWER, UPPER = 75.0, 112.0
 #: Share of the room between the limits that there is beyond a limit.
 BEYOND = 0.6
-HEADER, LANE, GAP = 6.4, 4.8, 3.2
+HEADER, LANE, GAP, FOOT = 6.4, 4.8, 3.2, 5.5
 
 
 def verdicts(
@@ -29,7 +29,7 @@ def verdicts(
     *,
     rule: str = "guarded",
     level: float = 0.95,
-    most: int = 40,
+    tallest: float = 250.0,
     inch: bool = False,
     name: str = "verdicts",
     words: Any = "en",
@@ -44,7 +44,8 @@ def verdicts(
     findings  a `Findings` table, or anything with its columns; what has no limit is left out
     rule      decision rule that the findings were judged by
     level     level of their uncertainty
-    most      how many parts at most: the worst and nearest to a limit are kept
+    tallest   greatest height of the figure, mm: the worst and those nearest to a limit are kept,
+              the others are counted beneath
     inch      inch family of units first
     name      goes into the ids of the SVG text
     words     language
@@ -63,20 +64,24 @@ def verdicts(
         if line.worst.value is not None and line.verdict != "unlimited"
         if line.worst.lower is not None or line.worst.upper is not None
     ]
-    shown = _nearest(judged, most)
+    shown = _nearest(judged, tallest - FOOT)
     blocks = _blocks(shown)
-    height = sum(HEADER + LANE * len(block) + GAP for block in blocks) + 5.5
-    canvas = Canvas(name, height)
+    left_out = len(judged) - len(shown)
+    canvas = Canvas(name, _height(blocks) + FOOT + (LANE if left_out else 0.0))
     top = 1.0
     for block in blocks:
         top = _block(canvas, top, block, say, rule, level, inch)
+    if left_out:
+        text = say("figures.verdicts.left_out", count=left_out)
+        canvas.text(LABEL, top, text, size=SMALL, colour=QUIET, align="right")
+        top += LANE
     _legend(canvas, top + 2.5, say)
-    left_out = len(judged) - len(shown)
     return canvas.done(say("figures.verdicts.title"), _description(shown, left_out, say, inch))
 
 
-def _nearest(judged: Sequence[Line], most: int) -> tuple[Line, ...]:
-    if len(judged) <= most:
+def _nearest(judged: Sequence[Line], room: float) -> tuple[Line, ...]:
+    """Keep the worst and those nearest to a limit, as many as there is room for."""
+    if _height(_blocks(judged)) <= room:
         return tuple(judged)
 
     def nearness(line: Line) -> tuple[int, float]:
@@ -84,8 +89,16 @@ def _nearest(judged: Sequence[Line], most: int) -> tuple[Line, ...]:
         margin = row.margin if row.margin is not None else float("inf")
         return ("outside", "unproven", "within").index(line.verdict), margin / _tolerance([line])[1]
 
-    kept = set(sorted(judged, key=nearness)[:most])
+    kept: set[Line] = set()
+    for line in sorted(judged, key=nearness):
+        if _height(_blocks([*kept, line])) + LANE > room:
+            break
+        kept.add(line)
     return tuple(line for line in judged if line in kept)
+
+
+def _height(blocks: Sequence[Sequence[Line]]) -> float:
+    return sum(HEADER + LANE * len(block) + GAP for block in blocks)
 
 
 def _blocks(shown: Sequence[Line]) -> list[list[Line]]:
@@ -259,5 +272,5 @@ def _description(shown: Sequence[Line], left_out: int, say: Words, inch: bool) -
     rest = sum(line.verdict == "within" for line in shown)
     parts.append(say("figures.verdicts.rest", count=rest))
     if left_out:
-        parts.append(say("figures.verdicts.left_out", count=left_out))
+        parts.append(say("figures.verdicts.left_out", count=left_out) + ".")
     return " ".join(parts)

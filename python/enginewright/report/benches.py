@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from enginewright._lines import Line
 from enginewright._rows import FindingRow
 
-__all__ = ["BENCHES", "MACHINES", "bench_of", "machine_of", "CAUTIONS_AT"]
+__all__ = ["BENCHES", "CAUTIONS_AT", "MACHINES", "arranged", "bench_of", "machine_of"]
 
 #: Benches in the order of a paper, with the features that are measured there.
 BENCHES = {
@@ -46,6 +49,24 @@ CAUTIONS_AT = {"grinder": "journals", "boring": "cylinders", "fitting": "rings"}
 def bench_of(feature: str) -> str:
     """Give the bench at which a feature is measured; a shop's own word is "other"."""
     return _BENCH.get(feature, "other")
+
+
+def arranged(found: Iterable[Line]) -> list[Line]:
+    """Put lines in the order of a paper: feature by feature, question by question, by number."""
+    found = list(found)
+    features = [feature for features in BENCHES.values() for feature in features]
+    seen = [line.worst.feature for line in found if line.worst.feature not in features]
+    order = {feature: i for i, feature in enumerate([*features, *dict.fromkeys(seen)])}
+    asked = {check: i for i, check in enumerate(dict.fromkeys(line.worst.check for line in found))}
+    quantities = dict.fromkeys(line.worst.quantity for line in found)
+    measured = {quantity: i for i, quantity in enumerate(quantities)}
+
+    def place(line: Line) -> tuple[int, ...]:
+        row = line.worst
+        return order[row.feature], asked[row.check], measured[row.quantity], row.number or 0
+
+    # Sorting keeps the order of what is alike: parts stay as they came.
+    return sorted(found, key=place)
 
 
 def machine_of(row: FindingRow) -> str:

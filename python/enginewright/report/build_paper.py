@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from enginewright._lines import Line, is_plan
 from enginewright.report import sections
-from enginewright.report.benches import BENCHES, bench_of
+from enginewright.report.benches import BENCHES, arranged, bench_of
 from enginewright.report.blocks import Block, Cell, Column, Heading, Points, SignOff, Table
 from enginewright.report.desk import NOTHING, Desk
 from enginewright.report.drawings import drawings
@@ -87,7 +87,7 @@ def _section(
         return
     yield Heading(desk.say(title))
     for bench in BENCHES:
-        own = [line for line in found if bench_of(line.worst.feature) == bench]
+        own = arranged(line for line in found if bench_of(line.worst.feature) == bench)
         if not own:
             continue
         yield Heading(desk.say(f"benches.{bench}"), 3)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -50,6 +50,13 @@ class Desk:
         """Name the part of a finding."""
         return part_name(row, self.say)
 
+    def parts(self, alike: Sequence[Line]) -> str:
+        """Name several parts of one feature by their numbers: "main journal 1, 2, 3"."""
+        if len(alike) == 1:
+            return self.part(alike[0].worst)
+        listed = self.say("outcome.join").join(str(line.worst.number) for line in alike)
+        return part_name(alike[0].worst, self.say, number=listed)
+
     def asked(self, row: FindingRow) -> str:
         """Name what was asked of it."""
         return question(row, self.say)
@@ -70,6 +77,14 @@ class Desk:
             return Cell(self._word(row) or NOTHING)
         shown = numbers.spread(line.least, line.greatest, row.unit, inch=self._inch(row))
         return _cell(shown, strong=True)
+
+    def values(self, alike: Sequence[Line]) -> Cell:
+        """Show what was read of several parts, one after the other."""
+        cells = [self.value(line) for line in alike]
+        if len(cells) == 1:
+            return cells[0]
+        under = "; ".join(cell.under for cell in cells if cell.under)
+        return Cell("; ".join(cell.text for cell in cells), under, strong=True)
 
     def doubt(self, row: FindingRow) -> Cell:
         """Show the expanded uncertainty."""

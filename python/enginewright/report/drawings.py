@@ -20,6 +20,8 @@ __all__ = ["drawings", "ladder"]
 
 #: Judged parts that make a strip worth its paper.
 FEWEST = 3
+#: Height of a strip that leaves room on its page for the table it belongs to, mm.
+TALLEST = 105.0
 
 
 def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
@@ -51,7 +53,13 @@ def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
         name = desk.figure_name(f"verdicts {bench}")
         facts = desk.facts
         shown = plots.verdicts(
-            judged, rule=facts.rule, level=facts.level, inch=inch, name=name, words=desk.say
+            judged,
+            rule=facts.rule,
+            level=facts.level,
+            tallest=TALLEST,
+            inch=inch,
+            name=name,
+            words=desk.say,
         )
         yield _drawing(shown)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from enginewright._lines import Line, is_plan
-from enginewright._rows import AnyRow
-from enginewright.report.benches import BENCHES, bench_of
+from enginewright._rows import AnyRow, FindingRow
+from enginewright.report.benches import BENCHES, arranged, bench_of
 from enginewright.report.blocks import (
     Block,
     Caution,
@@ -88,25 +88,51 @@ def results(desk: Desk, found: Iterable[Line], *, pictures: bool = True) -> Iter
 def table(desk: Desk, found: Iterable[Line]) -> Table:
     """Lines as a table; the stage is said where the paper holds several."""
     say = desk.say
-    found = tuple(found)
-    several = len({line.worst.stage for line in desk.now + desk.before}) > 1
     columns = (
         Column(say("columns.part"), 2.2), Column(say("columns.asked"), 1.4),
         Column(say("columns.read"), 2.8), Column(desk.doubt_title(), 1.4),
         Column(say("columns.limits"), 2.8), Column(say("columns.margin"), 1.5),
         Column(say("columns.verdict"), 2.0),
     )  # fmt: skip
+    several = len({line.worst.stage for line in desk.now + desk.before}) > 1
     rows = []
-    for line in found:
-        row = line.worst
+    for alike in _alike(arranged(found)):
+        row = alike[0].worst
         under = say.say("stage", row.stage) if several else ""
         rows.append(
             (
-                Cell(desk.part(row), under), Cell(desk.asked(row)), desk.value(line),
-                desk.doubt(row), desk.limits(row), desk.margin(row), desk.verdict(line.verdict),
+                Cell(desk.parts(alike), under), Cell(desk.asked(row)), desk.values(alike),
+                desk.doubt(max((each.worst for each in alike), key=_doubt)), desk.limits(row),
+                desk.margin(row), desk.verdict(alike[0].verdict),
             )
         )  # fmt: skip
     return Table(columns, tuple(rows), style="results")
+
+
+def _alike(found: Iterable[Line]) -> Iterator[list[Line]]:
+    """Put lines without a limit side by side: nothing is said of them but their figures."""
+    group: list[Line] = []
+    for line in found:
+        kind = _kind(line)
+        if group and kind is not None and kind == _kind(group[0]):
+            group.append(line)
+            continue
+        if group:
+            yield group
+        group = [line]
+    if group:
+        yield group
+
+
+def _kind(line: Line) -> tuple[str, ...] | None:
+    row = line.worst
+    if line.verdict != "unlimited" or row.next or row.reason or row.value is None:
+        return None
+    return row.stage, row.check, row.feature, row.part, row.quantity, row.unit
+
+
+def _doubt(row: FindingRow) -> float:
+    return row.uncertainty or 0.0
 
 
 def caution(desk: Desk, bench: str) -> Iterator[Block]:

@@ -75,13 +75,11 @@ def _plan(desk: Desk, line: Line) -> Iterator[Block]:
 def _columns(desk: Desk, *, cuts: bool = False) -> tuple[Column, ...]:
     say = desk.say
     # A cut needs no sentence: its part is named in a word, its band in one line.
-    first, wide, figures = ("part", 2.2, 2.9) if cuts else ("do", 3.2, 2.4)
-    return (
-        Column(say(f"columns.{first}"), wide), Column(say("columns.read"), figures),
-        Column(say("columns.bring_to"), figures), Column(say("columns.off"), 1.6),
-        Column(say("columns.done"), 0.8), Column(say("columns.made"), 1.9),
-        Column(say("columns.initials"), 1.2),
-    )  # fmt: skip
+    cut = [("part", 2.5), ("read", 2.9), ("bring_to", 2.9), ("off", 1.6)]
+    task = [("do", 4.6), ("read", 2.2), ("bring_to", 2.3), ("how_much", 1.5)]
+    to_fill_in = [("done", 0.8), ("made", 1.9), ("initials", 1.2)]
+    names = [*(cut if cuts else task), *to_fill_in]
+    return tuple(Column(say(f"columns.{name}"), share) for name, share in names)
 
 
 def _cuts(desk: Desk, line: Line, plan: SetPlan, what: str) -> Table:

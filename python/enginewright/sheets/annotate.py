@@ -82,7 +82,7 @@ def annotate(
         raise SheetError(f"{made.name}: has changed since it was read; read it again")
     book = openpyxl.Workbook()
     book.remove(book.active)
-    marks, style = Marks(findings, read.problems, read.file), Style()
+    marks, style = Marks(findings, read.problems, read.file, read.readings), Style()
     summary = book.create_sheet(_free("Summary", made, book))
     job = ", ".join(dict.fromkeys(str(name) for name in column(read.readings, "job") if name))
     day = (date or dt.date.today()).isoformat()
@@ -93,7 +93,7 @@ def annotate(
         spans = [span for span in read.spans if span.sheet == grid.name]
         numbers = _plain_numbers(read, grid) if made.kind == "csv" else {}
         write_sheet(sheet, grid, spans, marks, style, dress_of(worn, grid.name), numbers)
-    findings_page(book.create_sheet(_free("Findings", made, book)), style, marks, read.readings)
+    findings_page(book.create_sheet(_free("Findings", made, book)), style, marks)
     page = book.create_sheet(_free("Problems", made, book))
     problems_page(page, style, read.problems, marks.words)
     for sheet in book.worksheets:

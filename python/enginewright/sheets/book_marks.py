@@ -9,13 +9,13 @@ from typing import Any
 
 from enginewright._lines import is_plan
 from enginewright._numbers import band, figure, with_doubt
-from enginewright._rows import FindingRow, column, finding_rows, has_column
+from enginewright._rows import FindingRow, column, finding_rows, has_column, reading_rows
 from enginewright._words import Words, load
 from enginewright.sheets.book_style import MARKS, NOT_READ, Look, mark_of
 from enginewright.sheets.grid import column_number
 from enginewright.sheets.problems import Problem
 
-__all__ = ["Marks", "RowMark", "cell_of", "comment_of", "limit_of", "look_of", "weight"]
+__all__ = ["Marks", "RowMark", "cell_of", "comment_of", "limit_of", "look_of", "to_do", "weight"]
 
 _CELL = re.compile(r"(.*)!([A-Z]{1,3})(\d+)", re.DOTALL)
 _ORDER = ("outside", "unproven", "plan", "within", "unlimited")
@@ -23,7 +23,12 @@ _ORDER = ("outside", "unproven", "plan", "within", "unlimited")
 
 def cell_of(row: FindingRow) -> tuple[str, int, int] | None:
     """Return sheet, row and column of the cell that a finding marks."""
-    found = _CELL.fullmatch(row.place)
+    return cell_of_place(row.place)
+
+
+def cell_of_place(place: str) -> tuple[str, int, int] | None:
+    """Return sheet, row and column of "Block!C6"; None for what names no cell."""
+    found = _CELL.fullmatch(place)
     return None if found is None else (found[1], int(found[3]), column_number(found[2]))
 
 
@@ -65,26 +70,47 @@ def comment_of(rows: Sequence[FindingRow], words: Words) -> str:
     return "\n".join(lines).strip()
 
 
+_ANSWERED = ("limits", "ovality", "taper", "wear")
+"""What a plan that solves the matter has answered, for its feature."""
+
+
+def to_do(rows: Iterable[FindingRow]) -> list[FindingRow]:
+    """Return the findings that ask for something, plans first; what a plan answers is left out."""
+    rows = list(rows)
+    planned = {(row.job, row.feature) for row in rows if look_of(row) is MARKS["plan"]}
+    wanted = [
+        row
+        for row in rows
+        if row.next
+        and (is_plan(row) or row.verdict in ("outside", "unproven"))
+        and not (
+            (row.job, row.feature) in planned
+            and row.check in _ANSWERED
+            and row.verdict == "outside"
+        )
+    ]
+    return sorted(wanted, key=lambda row: (not is_plan(row), *weight(row)))
+
+
 @dataclass
 class RowMark:
     """One row of a sheet: its findings, heaviest first, and the cells that were not read."""
 
     findings: list[FindingRow] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    serves: list[FindingRow] = field(default_factory=list)
+    """Findings marked elsewhere that a reading of this row went into."""
 
     @property
     def look(self) -> Look:
         """The mark of the row: that of its heaviest finding."""
-        return look_of(self.findings[0]) if self.findings else NOT_READ
+        heaviest = [*self.findings, *self.serves][:1]
+        return look_of(heaviest[0]) if heaviest else NOT_READ
 
     @property
     def next(self) -> list[str]:
         """What to do, each thing once and plans first; what is good needs nothing."""
-        told = [
-            row.next
-            for row in sorted(self.findings, key=lambda row: not is_plan(row))
-            if row.next and (row.verdict in ("outside", "unproven") or is_plan(row))
-        ]
+        told = [row.next for row in to_do(self.findings)]
         told += [f"{problem.place.rpartition('!')[2]}: {problem.message}; {problem.suggestion}"
                  for problem in self.problems]  # fmt: skip
         return list(dict.fromkeys(told))
@@ -93,7 +119,9 @@ class RowMark:
 class Marks:
     """The findings and problems of one file, by sheet, row and cell."""
 
-    def __init__(self, findings: Any, problems: Iterable[Problem], file: str) -> None:
+    def __init__(
+        self, findings: Any, problems: Iterable[Problem], file: str, readings: Any = ()
+    ) -> None:
         self.words = load("en")
         self.findings = _of_file(findings, file)
         self.rows: dict[tuple[str, int], RowMark] = {}
@@ -104,11 +132,23 @@ class Marks:
             if cell is not None:
                 self.cells.setdefault(cell, []).append(row)
                 self.rows.setdefault(cell[:2], RowMark()).findings.append(row)
+        self.places = [row.place for row in reading_rows(readings)] if len(readings) else []
+        self._serve()
         for problem in problems:
             if problem.severity == "error" and problem.row and problem.column:
                 place = (problem.sheet, problem.row, problem.column)
                 self.unread.setdefault(place, []).append(problem)
                 self.rows.setdefault(place[:2], RowMark()).problems.append(problem)
+
+    def _serve(self) -> None:
+        """Mark the cells that bear no finding of their own by what they went into."""
+        own = set(self.cells)
+        for row in sorted(self.findings, key=weight):
+            for index in row.readings:
+                cell = cell_of_place(self.places[index]) if index < len(self.places) else None
+                if cell is not None and cell not in own:
+                    self.cells.setdefault(cell, []).append(row)
+                    self.rows.setdefault(cell[:2], RowMark()).serves.append(row)
 
     def counts(self) -> list[tuple[Look, int]]:
         """Return how many findings bear each mark, worst first."""

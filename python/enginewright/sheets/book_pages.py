@@ -8,7 +8,7 @@ from typing import Any
 from enginewright._lines import is_plan, part_name, question
 from enginewright._rows import FindingRow, not_checked_rows
 from enginewright._words import Words
-from enginewright.sheets.book_marks import Marks, cell_of, look_of, weight
+from enginewright.sheets.book_marks import Marks, cell_of, look_of, to_do
 from enginewright.sheets.book_sheets import decimals_of
 from enginewright.sheets.book_style import Style, height_of
 from enginewright.sheets.grid import column_letters
@@ -112,14 +112,13 @@ def summary_page(
 
 def _to_do(page: _Page, marks: Marks) -> None:
     """List what to do: plans, then what is outside, then what is unproven; each sentence once."""
-    wanted = [row for row in marks.findings if row.next]
-    wanted = [row for row in wanted if is_plan(row) or row.verdict in ("outside", "unproven")]
+    wanted = to_do(marks.findings)
     if not wanted:
         return
     page.heading("Do next")
     page.heads(["Mark", "Cell", "Part", "What to do"])
     told: set[str] = set()
-    for row in sorted(wanted, key=lambda row: (not is_plan(row), weight(row))):
+    for row in wanted:
         if row.next in told:
             continue
         told.add(row.next)
@@ -162,16 +161,13 @@ _FINDING_HEADS = ("No.", "Verdict", "Cell", "Part", "Where", "What", "Value", "Â
 _FINDING_WIDTHS = (6, 14, 13, 22, 14, 15, 10, 9, 10, 10, 7, 10, 46, 34, 24, 20)
 
 
-def findings_page(sheet: Any, style: Style, marks: Marks, readings: Any) -> None:
+def findings_page(sheet: Any, style: Style, marks: Marks) -> None:
     """List every finding, numbered as `enginewright explain` takes them."""
-    from enginewright._rows import reading_rows
-
     page = _Page(sheet, style, _FINDING_WIDTHS)
     page.heads(_FINDING_HEADS)
-    places = [row.place for row in reading_rows(readings)]
     for row in marks.findings:
         where = " ".join(word for word in (row.station, row.axis) if word)
-        basis = ", ".join(places[index] for index in row.readings if index < len(places))
+        basis = ", ".join(marks.places[i] for i in row.readings if i < len(marks.places))
         cells = page.line(
             [
                 row.index + 1,

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from enginewright._lines import question
 from enginewright._numbers import dimension_of
 from enginewright.sheets.book_marks import Marks, RowMark, comment_of, limit_of
 from enginewright.sheets.book_style import LEGEND, NOT_READ, Style, height_of
@@ -17,7 +18,7 @@ from enginewright.sheets.xlsx_file import ADDED_COLUMNS
 __all__ = ["Dress", "decimals_of", "dress_of", "print_setup", "write_sheet"]
 
 HEADINGS = ("Verdict", "Margin", "Limit", "Do next")
-_WIDTHS = (15, 13, 22, 50)
+_WIDTHS = (15, 14, 30, 48)
 MOST_COMMENTS = 3_000
 """Beyond so many findings only what is outside or unproven gets a comment."""
 
@@ -205,7 +206,7 @@ def _added_columns(sheet: Any, span: Span, marks: Marks, style: Style, first: in
             style.text(cell, f"{text} ({one_unit})" if place == 1 and one_unit else text)
             cell.font, cell.fill = style.strong, style.heading_fill
             cell.border = style.edge if place == 0 else style.row
-            cell.alignment = style.indented
+            cell.alignment = style.head
     for number, mark in rows.items():
         _row(sheet, number, mark, marks, style, first, one_unit)
 
@@ -233,7 +234,12 @@ def _row(
         form = "0." + "0" * decimals_of(worst.unit)
         unit = "" if one_unit else f' "{worst.unit}"'
         margin.number_format = f"+{form}{unit};-{form}{unit};{form}{unit}"
-        style.text(limit, limit_of(worst, marks.words))
+        # A limit of a derived figure says of which: the cell holds a reading.
+        of = "" if worst.check == "limits" else f"{question(worst, marks.words)}: "
+        style.text(limit, of + limit_of(worst, marks.words))
+    elif mark.serves and not mark.findings:
+        served = mark.serves[0]
+        style.text(limit, f"{question(served, marks.words)}: see {served.place}")
     style.text(todo, "\n".join(mark.next))
     for cell in (margin, limit, todo):
         cell.font, cell.border, cell.alignment = style.plain, style.row, style.indented
@@ -241,7 +247,9 @@ def _row(
     todo.font = style.order
     height = sheet.row_dimensions[number].height or 15
     sheet.row_dimensions[number].height = max(
-        height, height_of("\n".join(mark.next), _WIDTHS[3] - 2, 13)
+        height,
+        height_of("\n".join(mark.next), _WIDTHS[3] - 2, 13),
+        height_of(str(limit.value or ""), _WIDTHS[2] - 2),
     )
 
 

@@ -55,7 +55,7 @@ def height_of(text: str, width: float, size: float = 11) -> float:
     # A column is as wide as so many digits of size 11, which are wider than most letters.
     letters = max(int(width * 1.12 * 11 / size), 1)
     lines = sum(1 + max(len(line) - 1, 0) // letters for line in text.split("\n"))
-    return 15 * size / 11 * lines + 1
+    return 1.3 * size * lines + 2
 
 
 _ILLEGAL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
@@ -84,6 +84,7 @@ class Style:
         self.top = Alignment(vertical="top")
         self.level = Alignment(vertical="center")
         self.indented = Alignment("left", "center", wrap_text=True, indent=1)
+        self.head = Alignment("left", "center", indent=1)
         self.right = Alignment("right", "center", indent=1)
         self._fills = {
             look.text: PatternFill("solid", fgColor=look.fill) for look in LEGEND if look.fill
