@@ -21,11 +21,14 @@ __all__ = [
     "lines",
     "part_name",
     "question",
+    "ring_order",
     "stage_rank",
 ]
 
 #: Checks whose finding is a plan for a whole set.
 PLAN_CHECKS = ("regrind", "rebore")
+#: Rings of one piston, from the top.
+RINGS = ("top ring", "second ring", "oil ring", "oil rail")
 #: The stages of machining, in order: a later one takes the place of an earlier one.
 STAGES = ("as received", "as machined", "finished")
 
@@ -114,6 +117,11 @@ def current(found: Iterable[Line]) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
         return line.rank < 0 or line.rank >= latest[key]
 
     return tuple(filter(stands, found)), tuple(line for line in found if not stands(line))
+
+
+def ring_order(part: str) -> int:
+    """Give the place of a ring on its piston, from the top; a word of the shop's own comes last."""
+    return RINGS.index(part) if part in RINGS else len(RINGS)
 
 
 def question(row: FindingRow, words: Words) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from enginewright._lines import ring_order
 from enginewright._numbers import figure
 from enginewright._rows import FindingRow, finding_rows, has_column, reading_rows
 from enginewright._words import Words, load
@@ -84,7 +85,7 @@ def ring_gaps(
             _floor(canvas, top, bottom - GAP, zero + floor * scale, floor, say, inch)
         top = bottom
     carried = any(_moved(rung) and rung.goes_in != rung.carried for rung in rungs)
-    _legend(canvas, top + 2.5, carried, say)
+    _legend(canvas, top + 2.5, rungs, carried, say)
     return canvas.done(say("figures.ring_gaps.title"), _description(ladders, say, inch))
 
 
@@ -119,7 +120,11 @@ def _of_findings(findings: Any, readings: Any) -> dict[str, list[_Rung]]:
         if row.check == "ring gap" and row.value is not None:
             came = tuple(_as_written(written, row)) or (row.value,)
             ladders.setdefault(row.part, []).append(_rung(row, came))
-    return ladders
+    # Positions from the top of the piston, cylinders by number.
+    return {
+        part: sorted(ladders[part], key=lambda rung: rung.number)
+        for part in sorted(ladders, key=ring_order)
+    }
 
 
 def _as_written(written: Sequence[Any], row: FindingRow) -> list[float]:
@@ -228,7 +233,7 @@ def _draw(
                 room=WIDTH - ACTION - 3.5)  # fmt: skip
 
 
-def _legend(canvas: Canvas, y: float, carried: bool, say: Words) -> None:
+def _legend(canvas: Canvas, y: float, rungs: Sequence[_Rung], carried: bool, say: Words) -> None:
     canvas.line((0, WIDTH), (y - 3.2, y - 3.2), colour=RULE, width=0.6)
     canvas.disc(1.6, y, 1.35, fill="#ffffff", edge=INK, width=1.2)
     x = 4.5 + canvas.text(4.5, y, say("figures.ring_gaps.came"), size=SMALL, colour=QUIET) + 6
@@ -236,13 +241,18 @@ def _legend(canvas: Canvas, y: float, carried: bool, say: Words) -> None:
         canvas.box(x - 1.2, y - 1.2, 2.4, 2.4, fill="#ffffff", edge=INK, edge_width=1.2)
         text = say("figures.ring_gaps.carried")
         x += 3.0 + canvas.text(x + 3.0, y, text, size=SMALL, colour=QUIET) + 6
-    canvas.disc(x, y, 1.35, fill=SHADES[5], edge="#ffffff", width=0.5)
-    text = say("figures.ring_gaps.goes_in")
-    x += 3.0 + canvas.text(x + 3.0, y, text, size=SMALL, colour=QUIET) + 6
-    canvas.box(x - 1, y - 1.6, 6, 3.2, fill=ACCEPT)
-    for edge in (x - 1, x + 5):
-        canvas.line((edge, edge), (y - 2, y + 2), width=1.6)
-    text = say("figures.ring_gaps.limits")
+    if any(rung.goes_in is not None for rung in rungs):
+        canvas.disc(x, y, 1.35, fill=SHADES[5], edge="#ffffff", width=0.5)
+        text = say("figures.ring_gaps.goes_in")
+        x += 3.0 + canvas.text(x + 3.0, y, text, size=SMALL, colour=QUIET) + 6
+    if any(rung.lower is not None and rung.upper is not None for rung in rungs):
+        canvas.box(x - 1, y - 1.6, 6, 3.2, fill=ACCEPT)
+        for edge in (x - 1, x + 5):
+            canvas.line((edge, edge), (y - 2, y + 2), width=1.6)
+        text = say("figures.ring_gaps.limits")
+    else:
+        canvas.line((x + 4, x + 4), (y - 2, y + 2), width=1.6)
+        text = say("figures.ring_gaps.limit")
     canvas.text(x + 7.5, y, text, size=SMALL, colour=QUIET, room=WIDTH - x - 7.5)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from enginewright._lines import Line
+from enginewright._lines import Line, ring_order
 from enginewright._rows import FindingRow
 
 __all__ = ["BENCHES", "CAUTIONS_AT", "MACHINES", "arranged", "bench_of", "machine_of"]
@@ -63,7 +63,8 @@ def arranged(found: Iterable[Line]) -> list[Line]:
 
     def place(line: Line) -> tuple[int, ...]:
         row = line.worst
-        return order[row.feature], asked[row.check], measured[row.quantity], row.number or 0
+        ring = ring_order(row.part) if row.feature == "ring" else 0
+        return order[row.feature], asked[row.check], measured[row.quantity], ring, row.number or 0
 
     # Sorting keeps the order of what is alike: parts stay as they came.
     return sorted(found, key=place)

@@ -70,6 +70,9 @@ def _grids(desk: Desk, caption: str, rows: list[ReadingRow]) -> Iterator[Table]:
     for row in rows:
         cells.setdefault((row.number, _place(desk, row)), []).append(row)
     parts = list(dict.fromkeys(row.number for row in rows))
+    if len(places) == 1:
+        yield from _lying(desk, caption, places[0], parts, cells)
+        return
     for start in range(0, len(places), WIDEST):
         shown = places[start : start + WIDEST]
         columns = (Column(say("columns.number"), 0.7), *(Column(place) for place in shown))
@@ -81,6 +84,22 @@ def _grids(desk: Desk, caption: str, rows: list[ReadingRow]) -> Iterator[Table]:
             for number in parts
         )
         yield Table(columns, body, caption, "readings")
+
+
+def _lying(
+    desk: Desk,
+    caption: str,
+    place: str,
+    parts: list[int | None],
+    cells: dict[tuple[int | None, str], list[ReadingRow]],
+) -> Iterator[Table]:
+    """Lay a grid of one place on its side: the parts across, the readings in one line."""
+    for start in range(0, len(parts), WIDEST):
+        shown = parts[start : start + WIDEST]
+        names = (NOTHING if number is None else str(number) for number in shown)
+        columns = (Column(desk.say("columns.number"), 0.9), *(Column(name) for name in names))
+        body = (Cell(place), *(_cell(cells[number, place]) for number in shown))
+        yield Table(columns, (body,), caption, "readings")
 
 
 def _place(desk: Desk, row: ReadingRow, *, rings: bool = True) -> str:
