@@ -71,7 +71,7 @@ all_cpp() { find cpp tests/cpp examples/cpp -name '*.[ch]pp' -exec "$@" {} +; }
 
 check ctest "$venv/bin/ctest" --test-dir "$tree" --output-on-failure --no-tests=error
 check pytest "$python" -m pytest -q tests --ignore=tests/notebooks
-check examples "$python" -m pytest -q --doctest-modules --doctest-glob=README.md \
+check examples "$python" -m pytest -q -p tests.doctest_names --doctest-modules --doctest-glob=README.md \
     python/enginewright README.md
 check notebooks "$python" -m pytest -q tests/notebooks
 check ruff "$python" -m ruff check

@@ -56,15 +56,19 @@ def waits(function: str) -> bool:
     return function in TO_COME or function.split(".")[0] in MODULES_TO_COME
 
 
-def quantity(entry):
+def quantity(entry, row):
     freedom = entry.get("degrees_of_freedom")
-    return ew.Quantity(**{**entry, "degrees_of_freedom": math.inf if freedom is None else freedom})
+    named = {"degrees_of_freedom": math.inf if freedom is None else freedom}
+    if entry.get("source"):
+        # A source's name is its identity, and other tests name sources too.
+        named["source"] = f"{row['id']}: {entry['source']}"
+    return ew.Quantity(**{**entry, **named})
 
 
-def summed(entries):
-    total = quantity(entries[0])
+def summed(entries, row):
+    total = quantity(entries[0], row)
     for entry in entries[1:]:
-        total = total + quantity(entry)
+        total = total + quantity(entry, row)
     return total
 
 
@@ -73,13 +77,13 @@ def called(row):
     function = row["function"]
     inputs = dict(row["inputs"])
     if "quantities" in inputs:
-        names = {name: summed(entries) for name, entries in inputs["quantities"].items()}
+        names = {name: summed(entries, row) for name, entries in inputs["quantities"].items()}
         value = eval(inputs["expression"], {"__builtins__": {}}, names)
         if function == "Quantity":
             return value
         return getattr(value, function.split(".")[1])(inputs["level"])
     if isinstance(inputs.get("quantity"), dict):
-        inputs["quantity"] = quantity(inputs["quantity"])
+        inputs["quantity"] = quantity(inputs["quantity"], row)
     if isinstance(inputs.get("gauge"), dict):
         inputs["gauge"] = ew.measure.gauge(**inputs["gauge"])
     module, name = function.split(".")
