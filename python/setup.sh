@@ -192,13 +192,17 @@ digest_sources() {
 
 set_up() {
     group=$1
-    case $group in shop) tests=OFF ;; *) tests=ON ;; esac
+    tests=ON
     venv=${ENGINEWRIGHT_VENV:-.venv}
     case $venv in /*) ;; *) venv=$PWD/$venv ;; esac
     python=$venv/bin/python
     if command -v sha256sum >/dev/null 2>&1; then digest=sha256sum; else digest='shasum -a 256'; fi
     packages_now=$($digest pyproject.toml | cut -d ' ' -f 1)
     sources_now=$(digest_sources)
+    # Where the tests have been set up, their build stays one with the tests.
+    if [ "$group" = shop ] && ! stamped "$venv/enginewright-dev.stamp" "$packages_now"; then
+        tests=OFF
+    fi
     if has_group "$group" && has_build "$tests"; then return 0; fi
 
     need_tools "$group"

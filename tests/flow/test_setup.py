@@ -134,6 +134,12 @@ def test_what_was_set_up_for_tests_serves_the_demo(checkout):
     assert steps(checkout, "set_up shop")[0] == []
 
 
+def test_the_demo_does_not_take_the_tests_out_of_the_build(checkout):
+    steps(checkout, "set_up dev")
+    (checkout / "cpp" / "rings.cpp").write_text("changed\n")
+    assert steps(checkout, "set_up shop")[0] == ["need", "build ON"]
+
+
 def test_what_was_set_up_for_the_demo_is_completed_for_tests(checkout):
     assert steps(checkout, "set_up shop")[0] == ["need", "mend", "install shop", "build OFF"]
     assert steps(checkout, "set_up dev")[0] == ["need", "install dev", "build ON"]
