@@ -14,7 +14,7 @@ from enginewright.report.drawings import drawings
 __all__ = ["build_paper"]
 
 #: Quantities that are a room between two parts.
-ROOM = ("clearance", "gap", "end float")
+ROOM = ("clearance", "gap", "gap difference", "end float")
 
 
 def build_paper(desk: Desk) -> Iterator[Block]:
