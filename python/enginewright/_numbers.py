@@ -108,7 +108,12 @@ def spread(least: float | None, greatest: float | None, unit: str, *, inch: bool
     if least is None or greatest is None:
         return Shown(NOTHING)
     one, other = figure(least, unit, inch=inch), figure(greatest, unit, inch=inch)
-    return one if one.first == other.first else _shown((least, greatest), unit, inch, BAND)
+    both = _shown((least, greatest), unit, inch, BAND)
+    # Each system by itself: what differs in micrometres can agree in thou.
+    return Shown(
+        one.first if one.first == other.first else both.first,
+        one.second if one.second == other.second else both.second,
+    )
 
 
 def change(amount: float | None, unit: str, *, inch: bool = False) -> Shown:

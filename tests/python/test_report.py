@@ -724,3 +724,11 @@ def test_findings_of_the_library_at_finished_become_the_build_sheet() -> None:
     assert {f"main journal {n}" for n in (1, 2, 3)} <= set(names)
     page, pdf = Page(document.to_html()).all, pdf_text(document.to_pdf())
     assert all(squeezed(text) in page and squeezed(text) in pdf for text in document.texts())
+
+
+def test_two_sizes_that_agree_on_paper_are_written_once_in_each_system() -> None:
+    from enginewright._numbers import spread
+
+    shown = spread(59.7300, 59.7311, "mm")
+    assert (squeezed(shown.first), squeezed(shown.second)) == ("59.730–59.731mm", "2.3516in")
+    assert squeezed(spread(59.7300, 59.7301, "mm").first) == "59.730mm"
