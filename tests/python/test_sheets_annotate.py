@@ -1,7 +1,10 @@
 """The workbook that goes back: the shop's own sheets, judged, and readable by the same map."""
 
 import datetime as dt
+import shutil
+import subprocess
 import zipfile
+from pathlib import Path
 
 import openpyxl
 import pytest
@@ -238,6 +241,35 @@ def test_a_csv_comes_back_as_a_workbook_that_the_same_map_reads(tmp_path):
     assert column(again, "sheet") == column(read, "sheet")
 
 
+def test_a_plan_answers_what_is_outside_on_its_parts_and_a_served_cell_points_on(tmp_path):
+    linnet = Path(__file__).parents[2] / "examples" / "linnet"
+    read = ew.sheets.read(linnet / "received.xlsx", map=linnet / "map.toml")
+    findings = ew.inspect(
+        read.readings,
+        ew.Limits.read(linnet / "limits.toml"),
+        ew.Gauges.read(linnet / "gauges.toml"),
+    )
+    target = tmp_path / "findings.xlsx"
+    ew.sheets.annotate(linnet / "received.xlsx", read, findings, target)
+    sheet = openpyxl.load_workbook(target)["Crank"]
+    verdict = next(c.column for c in sheet[3] if c.value == "Verdict")
+    rows = {
+        row: [sheet.cell(row, verdict + place).value for place in range(4)]
+        for row in range(4, sheet.max_row)
+    }
+    plan = next(r for r, cells in rows.items() if str(cells[3]).startswith("Grind all five main"))
+    answered = [
+        r for r, cells in rows.items() if cells[3] == f"Answered by the plan: see Crank!G{plan}."
+    ]
+    assert answered
+    assert {rows[r][0] for r in answered} == {"✗ outside"}
+    shells = [
+        cells for cells in rows.values() if str(cells[2]).startswith("clearance: see Crank!G")
+    ]
+    assert len(shells) == 4
+    assert sheet.print_title_rows == "$3:$3"
+
+
 def test_the_source_is_never_touched_and_never_the_target(job):
     path, read, findings, _ = job
     before = path.read_bytes()
@@ -258,3 +290,29 @@ def test_a_source_that_has_changed_is_refused(job, tmp_path):
     with pytest.raises(ew.SheetError, match="has changed since it was read"):
         ew.sheets.annotate(path, read, findings, tmp_path / "other.xlsx")
     assert not (tmp_path / "other.xlsx").exists()
+
+
+@pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed")
+def test_another_program_opens_it_and_saves_it_and_it_still_reads_the_same(job, tmp_path):
+    _, read, _, target = job
+    folder = tmp_path / "saved"
+    subprocess.run(
+        ["soffice", f"-env:UserInstallation=file://{tmp_path}/profile", "--headless",
+         "--convert-to", "xlsx", "--outdir", str(folder), str(target)],
+        check=True, capture_output=True, timeout=180,
+    )  # fmt: skip
+    again = ew.sheets.read(folder / target.name, map=MAP)
+    names = [
+        "job",
+        "feature",
+        "number",
+        "station",
+        "axis",
+        "value",
+        "unit",
+        "note",
+        "row",
+        "column",
+    ]
+    assert readings(again, *names) == readings(read, *names)
+    assert again.account.total.cells == read.account.total.cells

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -15,7 +15,17 @@ from enginewright.sheets.book_style import MARKS, NOT_READ, Look, mark_of
 from enginewright.sheets.grid import column_number
 from enginewright.sheets.problems import Problem
 
-__all__ = ["Marks", "RowMark", "cell_of", "comment_of", "limit_of", "look_of", "to_do", "weight"]
+__all__ = [
+    "Marks",
+    "RowMark",
+    "answered_by",
+    "cell_of",
+    "comment_of",
+    "limit_of",
+    "look_of",
+    "to_do",
+    "weight",
+]
 
 _CELL = re.compile(r"(.*)!([A-Z]{1,3})(\d+)", re.DOTALL)
 _ORDER = ("outside", "unproven", "plan", "within", "unlimited")
@@ -74,20 +84,22 @@ _ANSWERED = ("limits", "ovality", "taper", "wear")
 """What a plan that solves the matter has answered, for its feature."""
 
 
+def plans_of(rows: Iterable[FindingRow]) -> dict[tuple[str, str], FindingRow]:
+    """Return the plans that solve the matter, by job and feature."""
+    return {(row.job, row.feature): row for row in rows if look_of(row) is MARKS["plan"]}
+
+
+def answered_by(row: FindingRow, plans: Mapping[tuple[str, str], FindingRow]) -> FindingRow | None:
+    """Return the plan that answers a finding: what is outside on a part that will be machined."""
+    if row.verdict != "outside" or row.check not in _ANSWERED:
+        return None
+    return plans.get((row.job, row.feature))
+
+
 def to_do(rows: Iterable[FindingRow]) -> list[FindingRow]:
-    """Return the findings that ask for something, plans first; what a plan answers is left out."""
-    rows = list(rows)
-    planned = {(row.job, row.feature) for row in rows if look_of(row) is MARKS["plan"]}
+    """Return the findings that ask for something, plans first, then by weight."""
     wanted = [
-        row
-        for row in rows
-        if row.next
-        and (is_plan(row) or row.verdict in ("outside", "unproven"))
-        and not (
-            (row.job, row.feature) in planned
-            and row.check in _ANSWERED
-            and row.verdict == "outside"
-        )
+        row for row in rows if row.next and (is_plan(row) or row.verdict in ("outside", "unproven"))
     ]
     return sorted(wanted, key=lambda row: (not is_plan(row), *weight(row)))
 
@@ -107,12 +119,18 @@ class RowMark:
         heaviest = [*self.findings, *self.serves][:1]
         return look_of(heaviest[0]) if heaviest else NOT_READ
 
-    @property
-    def next(self) -> list[str]:
-        """What to do, each thing once and plans first; what is good needs nothing."""
-        told = [row.next for row in to_do(self.findings)]
-        told += [f"{problem.place.rpartition('!')[2]}: {problem.message}; {problem.suggestion}"
-                 for problem in self.problems]  # fmt: skip
+    def next(self, plans: Mapping[tuple[str, str], FindingRow]) -> list[str]:
+        """Return what to do, each thing once and plans first; what is good needs nothing."""
+        told = []
+        for row in to_do(self.findings):
+            plan = answered_by(row, plans)
+            if plan is None:
+                told.append(row.next)
+            elif plan not in self.findings:
+                told.append(f"Answered by the plan: see {plan.place}.")
+        for problem in self.problems:
+            cell = problem.place.rpartition("!")[2]
+            told.append(f"{cell}: {problem.message}; {problem.suggestion}")
         return list(dict.fromkeys(told))
 
 
@@ -124,6 +142,7 @@ class Marks:
     ) -> None:
         self.words = load("en")
         self.findings = _of_file(findings, file)
+        self.plans = plans_of(self.findings)
         self.rows: dict[tuple[str, int], RowMark] = {}
         self.cells: dict[tuple[str, int, int], list[FindingRow]] = {}
         self.unread: dict[tuple[str, int, int], list[Problem]] = {}

@@ -8,7 +8,7 @@ from typing import Any
 from enginewright._lines import is_plan, part_name, question
 from enginewright._rows import FindingRow, not_checked_rows
 from enginewright._words import Words
-from enginewright.sheets.book_marks import Marks, cell_of, look_of, to_do
+from enginewright.sheets.book_marks import Marks, answered_by, cell_of, look_of, to_do
 from enginewright.sheets.book_sheets import decimals_of
 from enginewright.sheets.book_style import Style, height_of
 from enginewright.sheets.grid import column_letters
@@ -112,7 +112,7 @@ def summary_page(
 
 def _to_do(page: _Page, marks: Marks) -> None:
     """List what to do: plans, then what is outside, then what is unproven; each sentence once."""
-    wanted = to_do(marks.findings)
+    wanted = [row for row in to_do(marks.findings) if answered_by(row, marks.plans) is None]
     if not wanted:
         return
     page.heading("Do next")

@@ -240,7 +240,8 @@ def _row(
     elif mark.serves and not mark.findings:
         served = mark.serves[0]
         style.text(limit, f"{question(served, marks.words)}: see {served.place}")
-    style.text(todo, "\n".join(mark.next))
+    told = "\n".join(mark.next(marks.plans))
+    style.text(todo, told)
     for cell in (margin, limit, todo):
         cell.font, cell.border, cell.alignment = style.plain, style.row, style.indented
     verdict.alignment, margin.alignment = style.indented, style.right
@@ -248,7 +249,7 @@ def _row(
     height = sheet.row_dimensions[number].height or 15
     sheet.row_dimensions[number].height = max(
         height,
-        height_of("\n".join(mark.next), _WIDTHS[3] - 2, 13),
+        height_of(told, _WIDTHS[3] - 2, 13),
         height_of(str(limit.value or ""), _WIDTHS[2] - 2),
     )
 

@@ -218,10 +218,8 @@ class Gathering:
                 given[name] = columns[name].astype(np.float64)
         if "date" in given:
             days = given["date"]
-            absent = np.isnan(days)
-            stamps = np.where(absent, 0, days).astype("datetime64[D]")
-            stamps[absent] = np.datetime64("NaT")
-            given["date"] = stamps
+            day = np.where(np.isnan(days), 0, days).astype("datetime64[D]")
+            given["date"] = np.where(np.isnan(days), np.datetime64("NaT", "D"), day)
         given["row"] = columns["row"]
         given["column"] = columns["column"]
         if any(note is not None for note in columns["note"]):
