@@ -18,7 +18,7 @@ import numpy as np
 import paper_jobs
 import pytest
 from matplotlib.figure import Figure
-from test_report import contrast, luminance
+from paper_reading import contrast, luminance
 
 import enginewright as ew
 from enginewright.plots import _palette
