@@ -281,3 +281,64 @@ def test_a_map_that_cannot_be_opened_is_refused_by_name(tmp_path, block):
 def test_a_map_is_looked_at_before_the_file(tmp_path):
     with pytest.raises(ew.SheetError, match="not a valid map"):
         ew.sheets.read(tmp_path / "nowhere.xlsx", map=GOOD.replace("bore", "boer"))
+
+
+EVERY = {
+    "job": ("7", "7"),
+    "engine": ("Linnet 2.0", "Linnet 2.0"),
+    "stage": ("finished", "finished"),
+    "feature": ("liner", "liner"),
+    "number": (3, 3),
+    "part": ("inlet", "inlet"),
+    "station": ("top", "top"),
+    "axis": ("thrust", "thrust"),
+    "position": (12, 12.0),
+    "position_unit": ("mm", None),
+    "repeat": (2, 2),
+    "quantity": ("depth", "depth"),
+    "unit": ("in", "in"),
+    "observation": ("scored", "scored"),
+    "uncertainty": (0.002, 0.002),
+    "gauge": ("bore gauge 1", "bore gauge 1"),
+    "by": ("J.W.", "J.W."),
+    "temperature": (23.5, 23.5),
+    "note": ("warm", "warm"),
+}
+
+
+@pytest.mark.parametrize("key", EVERY)
+@pytest.mark.parametrize("place", ["defaults", "table", "column", "heading"])
+def test_every_column_of_the_readings_may_stand_in_every_place(tmp_path, key, place):
+    """The nearest place that names it wins: the others hold what must be there."""
+    given, expected = EVERY[key]
+    needed = {"job": "1", "stage": "as received", "feature": "bore", "quantity": "diameter"}
+    needed["unit"] = "mm"
+    needed.pop(key, None)
+    lines = {"defaults": [f"{name} = {value!r}" for name, value in needed.items()]}
+    heads, row = ["Size"], ["86.01"]
+    if place == "heading":
+        heads, row = ["Size", "Extra"], ["86.01", str(given)]
+        lines["table"] = [f'{key} = {{ heading = "Extra" }}']
+    else:
+        lines.setdefault(place, []).append(f"{key} = {given!r}")
+    if key == "position_unit":
+        lines["defaults"].append("position = 4")
+        expected = "mm"
+    text = "\n".join(
+        [
+            "version = 1",
+            "[file]",
+            'separator = ";"',
+            "[defaults]",
+            *lines["defaults"],
+            "[[table]]",
+            *lines.get("table", []),
+            "[[table.column]]",
+            'heading = "Size"',
+            *lines.get("column", []),
+        ]
+    )
+    read = ew.sheets.read(csv_file(tmp_path, [heads, row], mark=";"), map=text)
+    assert not read.problems.errors, read.problems
+    assert column(read, key) == [expected]
+    assert sum(read.account.total.cells.values()) == len(row)

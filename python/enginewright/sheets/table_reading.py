@@ -13,7 +13,15 @@ from enginewright.sheets.context import Context, Teller
 from enginewright.sheets.figures import BLANK, FIGURE, REFUSED, SKIPPED, WORD, Figures
 from enginewright.sheets.grid import cell_name, shown
 from enginewright.sheets.keys import OPTIONAL, KeyData
-from enginewright.sheets.mapping import COUNTS, NUMBERS, WORDS, Heading
+from enginewright.sheets.mapping import (
+    COUNTS,
+    NUMBERS,
+    WORDS,
+    Binding,
+    Cell,
+    Constant,
+    Heading,
+)
 from enginewright.sheets.refusals import Refusal
 from enginewright.sheets.region import IGNORED, KEY, NONE, NOTE, READING, REJECTED, Region
 from enginewright.sheets.table_figures import TableFigures
@@ -39,6 +47,7 @@ class TableReading:
         self.teller = Teller(context, region)
         self.keys = TableKeys(context, region, bound, self.teller)
         self.figures = TableFigures(context, self.keys)
+        self._row_notes: list[str | None] | None = None
 
     def read(self) -> None:
         """Read every column of the table; say what each of its cells was."""
@@ -53,12 +62,14 @@ class TableReading:
             order = np.lexsort((joined["_columns"], joined["_rows"]))
             joined = {name: values[order] for name, values in joined.items()}
         rows, columns = joined.pop("_rows"), joined.pop("_columns")
-        self.context.gathering.add(self.region, rows, columns, joined, self._notes(rows))
+        self.context.gathering.add(self.region, rows, columns, joined, joined.pop("_note"))
 
     def _mark_rest(self) -> None:
         """Say which cells hold keys, notes, and what is to be ignored."""
         every = np.ones(len(self.region), np.bool_)
-        for column in self.bound.notes:
+        own = (value.rule.fixed.get("note") for value in self.bound.values)
+        noted = {self.bound.places.get(b, 0) for b in own if isinstance(b, Heading)}
+        for column in (*self._note_columns(), *noted):
             self.region.mark(column, every, NOTE)
         for column in self.bound.ignored:
             self.region.mark(column, every, IGNORED)
@@ -66,23 +77,51 @@ class TableReading:
             if column <= self.region.grid.width:
                 self.region.mark(column, self.region.roles[:, column - 1] == NONE, KEY)
 
-    def _notes(self, rows: Array) -> Array | None:
-        """Return the notes of some rows; several columns of notes are joined."""
-        if not self.bound.notes:
-            return None
-        texts: list[str | None] = [None] * len(self.region)
-        for column in self.bound.notes:
-            cells = self.region.spread_column(column)
-            merged = cells is not self.region.column(column)
-            filled = (
-                range(len(cells)) if merged else self.region.filled(column).nonzero()[0].tolist()
-            )
-            for row in filled:
-                cell = cells[row]
-                text = cell.strip() if isinstance(cell, str) else shown(cell)
-                if text:
-                    texts[row] = f"{texts[row]}; {text}" if texts[row] else text
-        return np.array([*texts, None], dtype=object)[rows]
+    def _notes(self, value: ValueColumn) -> Array:
+        """Return the notes of a column's readings: those of the row, else those of the map."""
+        count = len(self.region)
+        own = value.rule.fixed.get("note")
+        texts = [*self._table_notes()]
+        if isinstance(own, Heading) and own in self.bound.places:
+            self._add_notes(texts, self.bound.places[own])
+        for binding in self.keys.bindings("note", value):
+            told = self._one_note(binding)
+            if told is not None:
+                texts = [text or told for text in texts]
+        return np.array([*texts, None], dtype=object)[:count]
+
+    def _one_note(self, binding: Binding) -> str | None:
+        """Return a note that is the same for all rows."""
+        if isinstance(binding, Constant):
+            return str(binding.value)
+        if isinstance(binding, Cell):
+            grid = self.context.grid(binding.sheet, self.region.grid)
+            return shown(grid.at(binding.row, binding.column)) or None
+        return None
+
+    def _table_notes(self) -> list[str | None]:
+        if self._row_notes is None:
+            self._row_notes = [None] * len(self.region)
+            for column in self._note_columns():
+                self._add_notes(self._row_notes, column)
+        return self._row_notes
+
+    def _note_columns(self) -> list[int]:
+        """Return the columns of notes, and the one that the table or the defaults name as such."""
+        wider = (self.bound.rule.fixed.get("note"), self.context.sheet_map.defaults.get("note"))
+        named = [self.bound.places.get(b) for b in wider if isinstance(b, Heading)]
+        return list(dict.fromkeys([*self.bound.notes, *(c for c in named if c is not None)]))
+
+    def _add_notes(self, texts: list[str | None], column: int) -> None:
+        """Add the notes of one column; several of one row are joined."""
+        cells = self.region.spread_column(column)
+        merged = cells is not self.region.column(column)
+        filled = range(len(cells)) if merged else self.region.filled(column).nonzero()[0].tolist()
+        for row in filled:
+            cell = cells[row]
+            text = cell.strip() if isinstance(cell, str) else shown(cell)
+            if text:
+                texts[row] = f"{texts[row]}; {text}" if texts[row] else text
 
     def _value_column(self, value: ValueColumn) -> dict[str, Array]:
         """Read one column; return the live rows and columns of its readings, and their data."""
@@ -104,7 +143,10 @@ class TableReading:
         self._tell_missing(keys, figures, nameless)
         self._note_merged(value, figures)
         good = self._marked(value, figures, at, lost)
-        return self._collected(np.flatnonzero(good), figures, at, keys, numbers)
+        rows = np.flatnonzero(good)
+        found = self._collected(rows, figures, at, keys, numbers)
+        found["_note"] = self._notes(value)[rows]
+        return found
 
     def _marked(self, value: ValueColumn, figures: Figures, at: Array, lost: Flags) -> Flags:
         """Say what the cells of the column were; return which rows gave a reading."""
@@ -152,6 +194,9 @@ class TableReading:
         """
         at = np.full(len(self.region), value.column, np.int64)
         bindings = self.keys.bindings("observation", value)
+        if bindings and isinstance(bindings[0], Constant):
+            figures.words.append(str(bindings[0].value))
+            figures.word[(figures.state == FIGURE)] = len(figures.words) - 1
         if not bindings or not isinstance(bindings[0], Heading):
             return at
         column = self.bound.places.get(bindings[0])
