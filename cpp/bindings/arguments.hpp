@@ -211,12 +211,16 @@ struct Argument<std::vector<T>> {
     std::vector<T> value;
     Argument(py::handle given, std::string_view name)
     {
-        if (PyUnicode_Check(given.ptr()) || PyBytes_Check(given.ptr()) ||
-            PyObject_HasAttrString(given.ptr(), "__iter__") == 0) {
+        if (PyUnicode_Check(given.ptr()) || PyBytes_Check(given.ptr())) {
+            refuse_type(name, "a sequence", given);
+        }
+        const auto walk = py::reinterpret_steal<py::iterator>(PyObject_GetIter(given.ptr()));
+        if (!walk) {
+            PyErr_Clear();
             refuse_type(name, "a sequence", given);
         }
         std::size_t index = 0;
-        for (const auto each : py::iter(given)) {
+        for (const auto each : walk) {
             value.emplace_back(Argument<T>(each, element_name(name, index++)).get());
         }
     }

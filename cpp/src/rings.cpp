@@ -244,6 +244,8 @@ SecondRing second_ring(double top_gap, double second_gap, double least_differenc
                        double uncertainty)
 {
     require_size("top_gap", top_gap);
+    // Anything less is no gap, and the ratio would overflow.
+    require_at_least("top_gap", top_gap, 1e-9, "mm");
     require_length_at_least_zero("second_gap", second_gap);
     require_length_at_least_zero("least_difference", least_difference);
     require_length_at_least_zero("uncertainty", uncertainty);

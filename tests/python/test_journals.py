@@ -128,6 +128,14 @@ def test_the_plan_agrees_with_a_plain_loop(seed):
     assert plan.governing == int(np.argmin(plan.cleanup_diameters))
 
 
+def test_what_is_no_sequence_is_refused_by_its_name():
+    for wrong in (np.array(1.0), ew.Quantity(1.0, 0.1), 3.0, "abc", None):
+        with pytest.raises(TypeError, match="readings must be a sequence"):
+            ew.journals.regrind_plan(
+                wrong, standard_lower=50.0, standard_upper=50.1, undersizes=[0.25]
+            )
+
+
 def test_one_depth_of_damage_counts_for_every_journal():
     readings = [[[50.79]], [[50.78]]]
     one = ew.journals.regrind_plan(readings, undersizes=(0.25, 0.5), damage_depth=0.1, **LIMITS)

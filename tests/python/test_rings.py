@@ -135,6 +135,11 @@ def test_the_second_ring_is_judged_with_the_doubt_of_its_quantities():
     assert own.difference.standard_uncertainty == pytest.approx(0.005 * math.sqrt(2))
 
 
+def test_a_top_gap_too_small_for_a_ratio_is_refused():
+    with pytest.raises(ValueError, match="top_gap must be at least 1e-09 mm"):
+        ew.rings.second_ring(5e-324, 0.4)
+
+
 def test_the_leak_of_equal_rings_falls_by_the_root_of_their_number():
     one = ew.rings.leak_area([0.4], 86, 85.4).series_area
     for rings in (2, 3, 5):
