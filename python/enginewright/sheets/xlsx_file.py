@@ -157,6 +157,8 @@ def _related(
 
 _HIDDEN_ROW = re.compile(rb"""<(?:\w+:)?row\b[^>]*?\bhidden=["'](?:1|true)["'][^>]*>""")
 _HIDDEN_COLUMN = re.compile(rb"""<(?:\w+:)?col\b[^>]*?\bhidden=["'](?:1|true)["'][^>]*>""")
+_FORMULA = re.compile(rb"<f[\s/>]")
+_PREFIXED_FORMULA = re.compile(rb":f[\s/>]")
 _MERGED = re.compile(
     rb"""mergeCell\b[^>]*?\bref=["']([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})["']"""
 )
@@ -168,8 +170,10 @@ def _look_through(name: str, package: zipfile.ZipFile, part: _Part) -> None:
         part.prefixed = part.prefixed or b":sheetData" in piece
         part.cells += piece.count(b"<c ") + piece.count(b"<c>") + piece.count(b"<c/")
         if not part.formulas:
-            # Plain looks, not a pattern: they pass over a year of readings in no time.
-            part.formulas = any(mark in piece for mark in (b"<f>", b"<f ", b"<f/", b":f>", b":f "))
+            # A pattern that begins with plain letters passes over a year of readings in no time.
+            part.formulas = _FORMULA.search(piece) is not None
+            if part.prefixed and not part.formulas:
+                part.formulas = _PREFIXED_FORMULA.search(piece) is not None
         if b"hidden=" in piece:
             for tag in _HIDDEN_ROW.findall(piece):
                 number = re.search(rb"""\br=["'](\d+)["']""", tag)
