@@ -165,6 +165,11 @@ bool is_missing(PyObject* object)
            type.ends_with("MaskedConstant");
 }
 
+bool is_numpy_time(PyObject* object)
+{
+    return std::string_view(Py_TYPE(object)->tp_name) == "numpy.datetime64";
+}
+
 /// Whether an object is of a class of Python's `datetime`.
 bool is_a(PyObject* object, const char* type)
 {
@@ -189,8 +194,13 @@ Element element_of(PyObject* object)
     if (PyFloat_Check(object)) {
         return Element::number;
     }
-    if (is_a(object, "date")) {
+    if (is_numpy_time(object) || is_a(object, "date")) {
         return Element::day;
+    }
+    // NumPy's complex numbers and lengths of time would become floats without their other half.
+    const std::string_view type = Py_TYPE(object)->tp_name;
+    if (type.starts_with("numpy.c") || type == "numpy.timedelta64") {
+        return Element::other;
     }
     const auto* const numbers = Py_TYPE(object)->tp_as_number;
     const bool number = numbers != nullptr && numbers->nb_float != nullptr &&
@@ -354,8 +364,9 @@ class Elements {
             auto* const object = (*this)[i];
             const auto element = element_of(object);
             if (element == Element::day) {
-                days[i] = day_of(object);
-                present[i] = 1;
+                const auto day = day_of(object);
+                days[i] = day.value_or(0);
+                present[i] = day ? 1 : 0;
             } else if (element == Element::text) {
                 const auto text = text_of(name_, object, i);
                 if (!text.empty()) {
@@ -397,10 +408,16 @@ class Elements {
     }
 
   private:
-    /// Day of a date; of a moment with a time zone the day in UTC, as everywhere.
-    static std::int32_t day_of(PyObject* object)
+    /// Day of a date; of a moment with a time zone the day in UTC, as everywhere. None: no time.
+    static std::optional<std::int32_t> day_of(PyObject* object)
     {
         auto day = py::reinterpret_borrow<py::object>(object);
+        if (is_numpy_time(object)) {
+            day = day.attr("astype")("datetime64[D]").attr("item")();
+        }
+        if (day.is_none()) {
+            return std::nullopt;
+        }
         if (is_a(object, "datetime") && !day.attr("tzinfo").is_none()) {
             const auto utc = py::module_::import("datetime").attr("timezone").attr("utc");
             day = day.attr("astimezone")(utc);

@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from enginewright import _core
 
-__all__ = ["Column", "core_column"]
+__all__ = ["Column", "core_column", "is_single", "rows_of", "stream_of"]
 
 _core_table: Any = _core.table
 
@@ -251,18 +251,27 @@ def _filled(name: str, kind: str | None, given: Any, rows: int) -> Any:
 
 def _streamed(name: str, kind: str | None, given: Any) -> Any:
     """Read a series that speaks the Arrow interface; None when it does not, or cannot now."""
-    try:
-        if hasattr(given, "__arrow_c_array__"):
-            schema, array = given.__arrow_c_array__()
-            return _core_table.column_from_arrow(name, kind, schema, array)
-        if hasattr(given, "__arrow_c_stream__"):
-            stream = given.__arrow_c_stream__()
-        else:
-            return None
-    except ImportError:
-        # A data frame's own way out needs pyarrow, which need not be here.
+    if hasattr(given, "__arrow_c_array__"):
+        schema, array = given.__arrow_c_array__()
+        return _core_table.column_from_arrow(name, kind, schema, array)
+    stream = stream_of(given)
+    return None if stream is None else _core_table.column_from_stream(name, kind, stream)
+
+
+def stream_of(given: Any) -> Any:
+    """Ask for a stream of the Arrow interface; None when there is none to be had."""
+    if not hasattr(given, "__arrow_c_stream__"):
         return None
-    return _core_table.column_from_stream(name, kind, stream)
+    try:
+        return given.__arrow_c_stream__()
+    except ImportError:
+        # The way out of pandas needs pyarrow, which need not be here.
+        return None
+    except (TypeError, ValueError):
+        # pandas cannot stream mixed objects; taken one by one they are read or refused by name.
+        if hasattr(given, "iloc"):
+            return None
+        raise
 
 
 def _from_series(name: str, kind: str | None, series: Any) -> Any:

@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Self
 import numpy as np
 
 from enginewright import _core
-from enginewright._column import Column, core_column, is_single, rows_of
+from enginewright._column import Column, core_column, is_single, rows_of, stream_of
 
 __all__ = ["Row", "Table", "core_table_from", "made_table"]
 
@@ -221,10 +221,9 @@ def core_table_from(spec: str, given: Any) -> Any:
     """Make a table of the core from a table, an Arrow stream, a mapping or a data frame."""
     if isinstance(given, Table) and given._spec == spec:
         return given._whole()
-    if hasattr(given, "__arrow_c_stream__"):
-        stream = _stream_of(given)
-        if stream is not None:
-            return _core_table.read_stream(spec, stream)
+    stream = stream_of(given)
+    if stream is not None:
+        return _core_table.read_stream(spec, stream)
     if isinstance(given, Mapping):
         return made_table(spec, given)
     if hasattr(given, "columns") and hasattr(given, "__getitem__"):
@@ -233,16 +232,3 @@ def core_table_from(spec: str, given: Any) -> Any:
         f"{spec} must be a table, a data frame, an Arrow stream or a mapping of arrays, "
         f"got {type(given).__name__}"
     )
-
-
-def _stream_of(given: Any) -> Any:
-    """Ask a data frame for its stream; None when it cannot give one of these columns."""
-    try:
-        return given.__arrow_c_stream__()
-    except ImportError:
-        return None
-    except (TypeError, ValueError):
-        # pandas cannot stream a column of mixed objects; column by column it is refused by name.
-        if hasattr(given, "columns") and hasattr(given, "iloc"):
-            return None
-        raise

@@ -1,8 +1,6 @@
 #include "enginewright/table/column.hpp"
 
 #include <algorithm>
-#include <bit>
-#include <cstring>
 #include <string>
 
 #include "enginewright/check.hpp"
@@ -321,55 +319,6 @@ Column Column::take(std::span<const std::int64_t> rows) const
         }
     }
     return part;
-}
-
-bool Column::operator==(const Column& other) const
-{
-    if (kind_ != other.kind_ || rows_ != other.rows_ || format_ != other.format_) {
-        return false;
-    }
-    for (std::size_t i = 0; i < rows_; ++i) {
-        if (present(i) != other.present(i)) {
-            return false;
-        }
-    }
-    if (is_absent() || other.is_absent()) {
-        return true;
-    }
-    const auto all = [this](auto&& same) {
-        for (std::size_t i = 0; i < rows_; ++i) {
-            if (present(i) && !same(i)) {
-                return false;
-            }
-        }
-        return true;
-    };
-    const auto bits_of = [](double value) { return std::bit_cast<std::uint64_t>(value); };
-    switch (kind_) {
-        case Kind::word:
-            return all(
-                [a = words(), b = other.words()](std::size_t i) { return a.text(i) == b.text(i); });
-        case Kind::number:
-            return all([&, a = numbers(), b = other.numbers()](std::size_t i) {
-                return bits_of(a.values[i]) == bits_of(b.values[i]);
-            });
-        case Kind::count:
-        case Kind::date:
-            return all([a = counts(), b = other.counts()](std::size_t i) {
-                return a.values[i] == b.values[i];
-            });
-        case Kind::whole:
-        case Kind::moment:
-            return all([a = wholes(), b = other.wholes()](std::size_t i) {
-                return a.values[i] == b.values[i];
-            });
-        case Kind::truth:
-            return all([a = truths(), b = other.truths()](std::size_t i) { return a[i] == b[i]; });
-        case Kind::text:
-            return all(
-                [a = texts(), b = other.texts()](std::size_t i) { return a.text(i) == b.text(i); });
-    }
-    return false;
 }
 
 }  // namespace enginewright::table

@@ -15,14 +15,15 @@ class Keys {
   public:
     explicit Keys(const ReadingsView& readings) : readings_(readings) {}
 
-    std::uint64_t hash(std::size_t row) const
+    /// 32 bits of a hash of the key; equal keys have equal ones.
+    std::uint32_t tag(std::size_t row) const
     {
         const auto& r = readings_;
         std::uint64_t h = mix(pair(r.stage.code(row), r.feature.code(row)), 0);
         h = mix(pair(r.part.code(row), r.station.code(row)), h);
         h = mix(pair(r.axis.code(row), r.quantity.code(row)), h);
         h = mix(position(row), h);
-        return mix(number(row), h);
+        return static_cast<std::uint32_t>(mix(number(row), h) >> 16U);
     }
 
     bool same(std::size_t a, std::size_t b) const
@@ -64,49 +65,66 @@ class Keys {
     const ReadingsView& readings_;
 };
 
-/// Rows in the order of their jobs, and where each job begins.
-struct JobOrder {
-    std::vector<std::uint32_t> rows{};  ///< empty: the rows lie in order already
-    std::vector<std::size_t> starts{0};
-
-    std::size_t row(std::size_t place) const { return rows.empty() ? place : rows[place]; }
+/// One row on its way through the table of keys: a part of its hash, and which row it is.
+struct Entry {
+    std::uint32_t tag = 0;
+    std::uint32_t row = 0;
 };
 
-JobOrder order_by_job(const ReadingsView& readings)
+/// Where each job begins, and, when the jobs lie mixed, its rows one after the other.
+struct JobOrder {
+    std::vector<Entry> entries{};  ///< empty: the rows lie in the order of their jobs
+    std::vector<std::size_t> starts{0};
+};
+
+/// Notes where the job changes; false when a job comes back after another.
+bool contiguous(const ReadingsView& readings, JobOrder& order)
 {
-    JobOrder order;
-    if (readings.rows > 0xFFFFFFFFU) {
-        throw std::length_error("a table of readings must have fewer than 2^32 rows");
-    }
-    const auto jobs = readings.job.words.size() + 1;
+    std::vector<bool> met(readings.job.words.size() + 1, false);
     const auto job_of = [&](std::size_t i) {
         return static_cast<std::size_t>(readings.job.code(i) + 1);
     };
-    std::vector<std::size_t> counts(jobs, 0);
-    std::vector<bool> met(jobs, false);
-    bool contiguous = true;
-    for (std::size_t i = 0; i < readings.rows; ++i) {
-        const auto job = job_of(i);
-        ++counts[job];
-        if (i > 0 && job != job_of(i - 1)) {
-            contiguous = contiguous && !met[job];
+    for (std::size_t i = 1; i < readings.rows; ++i) {
+        if (job_of(i) != job_of(i - 1)) {
             met[job_of(i - 1)] = true;
+            if (met[job_of(i)]) {
+                return false;
+            }
             order.starts.push_back(i);
         }
     }
     order.starts.push_back(readings.rows);
-    if (contiguous) {
-        return order;
-    }
-    order.starts.assign(1, 0);
-    std::vector<std::size_t> place(jobs, 0);
-    for (std::size_t job = 0; job < jobs; ++job) {
-        place[job] = order.starts.back();
-        order.starts.push_back(order.starts.back() + counts[job]);
-    }
-    order.rows.resize(readings.rows);
+    return true;
+}
+
+/// Sorts the rows by job. The hashes go with them: reading the keys of rows that lie far apart
+/// would cost ten times as much.
+void sort_by_job(const ReadingsView& readings, const Keys& keys, JobOrder& order)
+{
+    const auto jobs = readings.job.words.size() + 1;
+    std::vector<std::size_t> place(jobs + 1, 0);
     for (std::size_t i = 0; i < readings.rows; ++i) {
-        order.rows[place[job_of(i)]++] = static_cast<std::uint32_t>(i);
+        ++place[static_cast<std::size_t>(readings.job.code(i) + 1) + 1];
+    }
+    for (std::size_t job = 0; job < jobs; ++job) {
+        place[job + 1] += place[job];
+    }
+    order.starts.assign(place.begin(), place.end());
+    order.entries.resize(readings.rows);
+    for (std::size_t i = 0; i < readings.rows; ++i) {
+        order.entries[place[static_cast<std::size_t>(readings.job.code(i) + 1)]++] = {
+            keys.tag(i), static_cast<std::uint32_t>(i)};
+    }
+}
+
+JobOrder order_by_job(const ReadingsView& readings, const Keys& keys)
+{
+    if (readings.rows > 0xFFFFFFFFU) {
+        throw std::length_error("a table of readings must have fewer than 2^32 rows");
+    }
+    JobOrder order;
+    if (!contiguous(readings, order)) {
+        sort_by_job(readings, keys, order);
     }
     return order;
 }
@@ -114,7 +132,7 @@ JobOrder order_by_job(const ReadingsView& readings)
 /// Finds rows of one job that have the same key: pairs of the first such row and a later one.
 class SameKeys {
   public:
-    explicit SameKeys(const ReadingsView& readings) : keys_(readings) {}
+    explicit SameKeys(const Keys& keys) : keys_(keys) {}
 
     void look(const JobOrder& order, std::size_t first, std::size_t past)
     {
@@ -122,18 +140,19 @@ class SameKeys {
         const auto size = std::bit_ceil((past - first) * 2 + 1);
         slots_.assign(size, {});
         for (auto place = first; place < past; ++place) {
-            const auto row = order.row(place);
-            const auto hash = keys_.hash(row);
-            const auto tag = static_cast<std::uint32_t>(hash >> 32U);
-            auto at = hash & (size - 1);
+            const auto entry = order.entries.empty()
+                                   ? Entry{keys_.tag(place), static_cast<std::uint32_t>(place)}
+                                   : order.entries[place];
+            auto at = entry.tag & (size - 1);
             for (; slots_[at].taken; at = (at + 1) & (size - 1)) {
-                if (slots_[at].tag == tag && keys_.same(slots_[at].row, row)) {
-                    pairs_.emplace_back(slots_[at].row, row);
+                if (slots_[at].entry.tag == entry.tag &&
+                    keys_.same(slots_[at].entry.row, entry.row)) {
+                    pairs_.emplace_back(slots_[at].entry.row, entry.row);
                     break;
                 }
             }
             if (!slots_[at].taken) {
-                slots_[at] = {tag, static_cast<std::uint32_t>(row), true};
+                slots_[at] = {entry, true};
             }
         }
     }
@@ -143,11 +162,10 @@ class SameKeys {
 
   private:
     struct Slot {
-        std::uint32_t tag = 0;
-        std::uint32_t row = 0;
+        Entry entry{};
         bool taken = false;
     };
-    Keys keys_;
+    const Keys& keys_;
     std::vector<Slot> slots_{};
     std::vector<std::pair<std::size_t, std::size_t>> pairs_{};
 };
@@ -234,8 +252,9 @@ class Repeats {
 Numbered number_repeats(const Table& readings)
 {
     const auto rows = view(readings);
-    const auto order = order_by_job(rows);
-    SameKeys same(rows);
+    const Keys keys(rows);
+    const auto order = order_by_job(rows, keys);
+    SameKeys same(keys);
     Repeats repeats(rows);
     std::vector<std::size_t> group;
     for (std::size_t job = 0; job + 1 < order.starts.size(); ++job) {
