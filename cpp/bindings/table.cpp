@@ -268,19 +268,26 @@ py::object links_array(const std::vector<std::int64_t>& values)
         py::array_t<std::int64_t>(static_cast<py::ssize_t>(values.size()), values.data()));
 }
 
-Found found_from(const Table& made, const std::vector<std::int64_t>& offsets,
-                 const std::vector<std::int64_t>& rows,
+using Rows64 = py::array_t<std::int64_t, py::array::c_style | py::array::forcecast>;
+
+std::vector<std::int64_t> copied(const Rows64& rows)
+{
+    return {rows.data(), rows.data() + rows.size()};
+}
+
+Found found_from(const Table& made, const Rows64& offsets, const Rows64& rows,
                  const std::vector<table::NotChecked>& not_checked)
 {
-    bool fits = offsets.size() == made.rows() + 1 && offsets.front() == 0 &&
-                offsets.back() == static_cast<std::int64_t>(rows.size());
-    for (std::size_t i = 1; fits && i < offsets.size(); ++i) {
-        fits = offsets[i] >= offsets[i - 1];
+    const auto* const at = offsets.data();
+    bool fits = static_cast<std::size_t>(offsets.size()) == made.rows() + 1 && at[0] == 0 &&
+                at[offsets.size() - 1] == rows.size();
+    for (py::ssize_t i = 1; fits && i < offsets.size(); ++i) {
+        fits = at[i] >= at[i - 1];
     }
     if (!fits) {
         throw std::invalid_argument("offsets must run from 0 to the number of rows and never fall");
     }
-    return {made, {offsets, rows}, not_checked};
+    return {made, {copied(offsets), copied(rows)}, not_checked};
 }
 
 void bind_findings(py::module_& module)

@@ -178,11 +178,36 @@ void take_json(std::string_view name, std::string_view unit, const Json& json, T
     }
 }
 
+/// Refuses brackets within brackets beyond any file of ours: what walks through JSON calls itself.
+inline void require_shallow(std::string_view text, std::string_view place)
+{
+    constexpr int deepest = 64;
+    int depth = 0;
+    bool quoted = false;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        if (quoted) {
+            i += c == '\\' ? 1 : 0;
+            quoted = c != '"';
+        } else if (c == '"') {
+            quoted = true;
+        } else if (c == '[' || c == '{') {
+            if (++depth > deepest) {
+                throw std::invalid_argument(std::string(place) + " must be nested at most " +
+                                            std::to_string(deepest) + " deep");
+            }
+        } else if (c == ']' || c == '}') {
+            --depth;
+        }
+    }
+}
+
 /// JSON text as JSON; refused with line and column when it is damaged.
 ///
 /// place  what the text is called in messages
 inline Json parsed_json(std::string_view text, std::string_view place)
 {
+    require_shallow(text, place);
     try {
         return Json::parse(text);
     } catch (const Json::parse_error& damaged) {

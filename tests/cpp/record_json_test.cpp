@@ -149,5 +149,14 @@ TEST(RecordJson, NamesLineAndColumnOfDamage)
     }
 }
 
+TEST(RecordJson, RefusesNestingBeyondAnyFile)
+{
+    const std::string deep(100000, '[');
+    EXPECT_THROW((void)parsed_json(deep, "job.json"), std::invalid_argument);
+    EXPECT_EQ(parsed_json(R"({"a": "[[[\\\"[[["})", "job.json")["a"], "[[[\\\"[[[");
+    const std::string allowed = std::string(64, '[') + std::string(64, ']');
+    EXPECT_NO_THROW((void)parsed_json(allowed, "job.json"));
+}
+
 }  // namespace
 }  // namespace enginewright
