@@ -10,19 +10,19 @@ when it is read from the gauge, and say what a column measures (`dimension="forc
 bolts and springs: a torque in the wrong unit breaks fasteners, and what they hold.
 """
 
-from enginewright._core.units import (
-    Amount,
-    Header,
-    Unit,
-    UnitError,
-    canonical,
-    convert,
-    header,
-    parse,
-    show,
-    table,
-    unit,
-)
+from enginewright import _core
+
+Amount = _core.units.Amount
+Header = _core.units.Header
+Unit = _core.units.Unit
+UnitError = _core.units.UnitError
+canonical = _core.units.canonical
+convert = _core.units.convert
+header = _core.units.header
+parse = _core.units.parse
+show = _core.units.show
+table = _core.units.table
+unit = _core.units.unit
 
 __all__ = [
     "Amount",
