@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import math
 import os
 import tomllib
 from collections.abc import Iterator, Sequence
@@ -41,21 +42,30 @@ def json_of_file(path: str | os.PathLike[str]) -> tuple[str, str]:
     data = read_bytes(path, guards)
     # A workbook is a package and begins as every package does.
     content = _workbook(name, data, guards) if data[:2] == b"PK" else _toml(name, data)
-    return json.dumps(content, default=_plain, allow_nan=False), name
+    return json.dumps(_plain(name, content), allow_nan=False), name
 
 
 def json_of_rows(key: str, rows: list[dict[str, Any]]) -> str:
     """Turn the rows of a data frame into JSON for the core; what is missing is left out."""
     said = [{name: value for name, value in row.items() if value is not None} for row in rows]
-    return json.dumps({key: said}, default=_plain)
+    return json.dumps(_plain(key, {key: said}), allow_nan=False)
 
 
-def _plain(value: Any) -> str:
+def _plain(place: str, value: Any) -> Any:
+    """Return what JSON can hold: dates as text; what it cannot hold is refused by its place."""
+    if isinstance(value, dict):
+        return {key: _plain(f"{place}, {key}", each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [_plain(place, each) for each in value]
     if isinstance(value, dt.datetime):
         return value.date().isoformat()
     if isinstance(value, dt.date):
         return value.isoformat()
-    raise TypeError(f"a figure, text or date is needed, got {type(value).__name__}")
+    if isinstance(value, float) and not math.isfinite(value):
+        raise ValueError(f"{place} must be a finite number, got {value}")
+    if value is None or isinstance(value, (str, bool, int, float)):
+        return value
+    raise ValueError(f"{place} must be a figure, a text or a date, got {type(value).__name__}")
 
 
 def _toml(name: str, data: bytes) -> dict[str, Any]:

@@ -205,6 +205,9 @@ class Table:
 def made_table(spec: str, columns: Mapping[str, Any]) -> Any:
     """Make a table of the core from columns by name; single values fill every row."""
     known = kinds(spec)
+    for name in columns:
+        if not isinstance(name, str):
+            raise TypeError(f"a column's name must be a text, got {type(name).__name__} {name!r}")
     single = {name: given for name, given in columns.items() if is_single(given)}
     made = {
         name: core_column(name, known.get(name), given, None)

@@ -36,6 +36,7 @@ __all__ = [
     "Row",
     "Series",
     "Vectors",
+    "card_keys",
     "columns",
     "vocabulary",
 ]
@@ -44,6 +45,7 @@ _core_table: Any = _core.table
 
 vocabulary = _core.table.vocabulary
 columns = _core.table.columns
+card_keys = _core.table.card_keys
 
 
 class Readings(Table):

@@ -228,6 +228,28 @@ def test_columns_of_the_shops_own_pass_through_untouched():
     assert out.schema.field("shop time").type == zoned.type
 
 
+@pytest.mark.parametrize("way", sorted(set(WAYS) - {"arrays"}))
+def test_thousands_of_rows_come_in_several_batches(way):
+    rows = 10_000
+    readings = ew.Readings(
+        job=[f"J{i // 100}" for i in range(rows)], stage="s", feature="bore", quantity="gap",
+        number=np.arange(rows) % 100 + 1, value=np.arange(rows, dtype=float), unit="mm",
+        axis=[None if i % 7 == 0 else "xyz"[i % 3] for i in range(rows)],
+        uncertainty=np.where(np.arange(rows) % 5, 0.1, np.nan),
+        note=[None if i % 11 == 0 else f"a note of row {i}" for i in range(rows)],
+    )  # fmt: skip
+    assert ew.Readings.from_frame(WAYS[way](readings)) == readings
+
+
+def test_frames_in_chunks_come_as_one_table():
+    parts = [sample()[i : i + 1] for i in range(3)]
+    polars = pl.concat([pl.DataFrame(part) for part in parts], rechunk=False)
+    arrow = pa.concat_tables([pa.table(part) for part in parts])
+    assert arrow.column("value").num_chunks == 3
+    assert ew.Readings.from_frame(polars) == sample()
+    assert ew.Readings.from_frame(arrow) == sample()
+
+
 def test_the_index_of_a_data_frame_is_no_column():
     frame = sample().to_pandas()
     part = frame[frame["feature"] == "bore"]

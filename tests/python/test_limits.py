@@ -8,6 +8,8 @@ import numpy as np
 import openpyxl
 import pandas as pd
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import enginewright as ew
 
@@ -174,6 +176,21 @@ def test_a_file_that_is_neither_toml_nor_a_workbook_is_refused_in_one_sentence(t
     assert len(str(caught.value).splitlines()) == 1
 
 
+@pytest.mark.parametrize(
+    ("line", "said_of_it"),
+    [
+        ("lower = nan", "limits.toml, limit, lower must be a finite number, got nan"),
+        ("upper = inf", "limits.toml, limit, upper must be a finite number, got inf"),
+        ("source = 07:30:00", "limits.toml, limit, source must be a figure, a text or a date"),
+    ],
+)
+def test_a_value_that_json_cannot_hold_is_refused_by_its_key(tmp_path, line, said_of_it):
+    path = tmp_path / "limits.toml"
+    path.write_text(f"[[limit]]\n{line}\n", encoding="utf-8")
+    with pytest.raises(ValueError, match=said_of_it):
+        ew.Limits.read(path)
+
+
 def test_a_file_that_is_not_there_is_named(tmp_path):
     with pytest.raises((ValueError, OSError), match="nowhere.toml"):
         ew.Limits.read(tmp_path / "nowhere.toml")
@@ -268,3 +285,32 @@ def test_every_example_file_is_read():
     assert limits.cards["Linnet 2.0"].bore == 86.0
     assert ew.Limits.from_json(limits.to_json()) == limits
     assert len(ew.Gauges.read("examples/linnet/gauges.toml")) == 9
+
+
+KEYS = st.sampled_from(
+    [each.key for each in ew.table.card_keys()]
+    + ["limit", "engine", "gauge", "schema", "lower", "upper", "target", "unit", "quantity", "kind"]
+    + ["source", "resolution", "due", "coverage_factor", "setting", "place", "number", "wall"]
+)
+LEAVES = st.one_of(
+    st.none(), st.booleans(), st.integers(), st.floats(allow_nan=False, allow_infinity=False),
+    st.text(max_size=8),
+    st.sampled_from(["86.1 mm", "-3 thou", "1e400 mm", "gap", "new", "°", "2 g", "0 K", "1/0 in"]),
+)  # fmt: skip
+THINGS = st.recursive(
+    LEAVES, lambda inner: st.lists(inner, max_size=3) | st.dictionaries(KEYS, inner, max_size=4)
+)
+
+
+@given(
+    st.dictionaries(KEYS, st.lists(st.dictionaries(KEYS, THINGS, max_size=5), max_size=3) | THINGS)
+)
+@settings(max_examples=300, deadline=None)
+def test_anything_is_read_or_refused_in_words(content):
+    for kind in (ew.Limits, ew.Gauges):
+        try:
+            read = kind.from_json(json.dumps(content))
+        except ValueError as refused:
+            assert str(refused).strip()
+        else:
+            assert kind.from_json(read.to_json()) == read

@@ -199,6 +199,13 @@ def test_the_shop_may_have_features_and_quantities_of_its_own():
     assert readings.canonical()["unit"].words == ("mm",)
 
 
+def test_a_columns_name_is_a_text():
+    with pytest.raises(TypeError, match="a column's name must be a text, got int 1"):
+        ew.Readings.from_frame({1: [1.0]})
+    with pytest.raises(ValueError, match="readings must hold the column job"):
+        ew.Readings()
+
+
 def test_a_missing_column_is_named_with_the_nearest_one():
     given = dict(BORES)
     given["stag"] = given.pop("stage")
