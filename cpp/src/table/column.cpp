@@ -261,6 +261,22 @@ Buffer<T> picked(std::span<const T> values, std::span<const std::int64_t> rows)
     return hold(std::move(out));
 }
 
+/// Offsets of the texts of some rows; their bytes go to `bytes`.
+Buffer<std::int64_t> picked_offsets(const TextView& texts, std::span<const std::int64_t> rows,
+                                    Buffer<char>& bytes)
+{
+    std::vector<std::int64_t> offsets{0};
+    std::vector<char> taken;
+    offsets.reserve(rows.size() + 1);
+    for (const auto row : rows) {
+        const auto text = texts.text(static_cast<std::size_t>(row));
+        taken.insert(taken.end(), text.begin(), text.end());
+        offsets.push_back(static_cast<std::int64_t>(taken.size()));
+    }
+    bytes = hold(std::move(taken));
+    return hold(std::move(offsets));
+}
+
 }  // namespace
 
 Column Column::take(std::span<const std::int64_t> rows) const
@@ -303,20 +319,9 @@ Column Column::take(std::span<const std::int64_t> rows) const
         case Kind::truth:
             put(picked(span_of<std::uint8_t>(), rows));
             break;
-        case Kind::text: {
-            const auto texts_here = texts();
-            std::vector<std::int64_t> offsets{0};
-            std::vector<char> bytes;
-            offsets.reserve(rows.size() + 1);
-            for (const auto row : rows) {
-                const auto text = texts_here.text(static_cast<std::size_t>(row));
-                bytes.insert(bytes.end(), text.begin(), text.end());
-                offsets.push_back(static_cast<std::int64_t>(bytes.size()));
-            }
-            put(hold(std::move(offsets)));
-            part.bytes_ = hold(std::move(bytes));
+        case Kind::text:
+            put(picked_offsets(texts(), rows, part.bytes_));
             break;
-        }
     }
     return part;
 }

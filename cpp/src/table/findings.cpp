@@ -239,48 +239,4 @@ Column basis(const Links& links, const Table& readings)
     return moved(std::move(texts), rows);
 }
 
-Table limits_table(const Limits& limits)
-{
-    const auto rows = limits.rows.size();
-    std::vector<NamedColumn> columns;
-    const auto words = [&](const char* name, std::string Limit::* member) {
-        WordEncoder encoder;
-        std::vector<std::int32_t> codes;
-        for (const auto& row : limits.rows) {
-            codes.push_back(encoder.encode(row.*member));
-        }
-        columns.push_back({name, Column::of_words(hold(std::move(codes)), rows, encoder.finish())});
-    };
-    const auto figures = [&](const char* name, std::optional<double> Limit::* member) {
-        NumberColumn column;
-        for (const auto& row : limits.rows) {
-            column.values.push_back((row.*member).value_or(0));
-            column.missing.push_back((row.*member) ? 0 : 1);
-        }
-        columns.push_back({name, moved(std::move(column), rows)});
-    };
-    words("engine", &Limit::engine);
-    words("stage", &Limit::stage);
-    words("feature", &Limit::feature);
-    CountColumn numbers;
-    for (const auto& row : limits.rows) {
-        numbers.values.push_back(row.number.value_or(0));
-        numbers.missing.push_back(row.number ? 0 : 1);
-    }
-    columns.push_back({"number", moved(std::move(numbers), rows)});
-    words("part", &Limit::part);
-    words("station", &Limit::station);
-    words("axis", &Limit::axis);
-    words("quantity", &Limit::quantity);
-    figures("lower", &Limit::lower);
-    figures("upper", &Limit::upper);
-    figures("target", &Limit::target);
-    words("unit", &Limit::unit);
-    words("kind", &Limit::kind);
-    words("source", &Limit::source);
-    words("provenance", &Limit::provenance);
-    words("given_unit", &Limit::given_unit);
-    return Table::arranged(limits_spec(), rows, std::move(columns));
-}
-
 }  // namespace enginewright::table

@@ -5,6 +5,7 @@
 #include "enginewright/table.hpp"
 #include "near.hpp"
 #include "table/figures.hpp"
+#include "table/gauges.hpp"
 
 namespace enginewright::table {
 
@@ -191,23 +192,6 @@ void refuse_contradictions(const std::vector<GaugeCard>& rows, std::string_view 
     }
 }
 
-/// The expanded figure that gives back this standard uncertainty, bit for bit.
-double expanded(double standard, double factor)
-{
-    auto figure = standard * factor;
-    // Multiplying rounds; a neighbour of the product divides back exactly.
-    for (const double towards : {0.0, std::numeric_limits<double>::infinity()}) {
-        auto candidate = figure;
-        for (int step = 0; step < 4 && candidate / factor != standard; ++step) {
-            candidate = std::nextafter(candidate, towards);
-        }
-        if (candidate / factor == standard) {
-            return candidate;
-        }
-    }
-    return figure;
-}
-
 }  // namespace
 
 Gauges gauges_from_json(std::string_view text, std::string_view place)
@@ -259,8 +243,7 @@ std::string gauges_to_json(const Gauges& gauges)
             out["setting"] = row.setting;
         }
         if (row.setting_uncertainty > 0) {
-            out["setting_uncertainty"] =
-                number_text(expanded(row.setting_uncertainty, row.gauge.coverage_factor)) + " mm";
+            out["setting_uncertainty"] = number_text(expanded_setting(row)) + " mm";
         }
         if (row.temperature) {
             out["temperature"] = number_text(*row.temperature) + " °C";
@@ -268,66 +251,6 @@ std::string gauges_to_json(const Gauges& gauges)
         file["gauge"].push_back(std::move(out));
     }
     return file.dump();
-}
-
-Table gauges_table(const Gauges& gauges)
-{
-    const auto rows = gauges.rows.size();
-    std::vector<NamedColumn> columns;
-    const auto words = [&](const char* name, auto&& pick) {
-        WordEncoder encoder;
-        std::vector<std::int32_t> codes;
-        for (const auto& row : gauges.rows) {
-            codes.push_back(encoder.encode(pick(row)));
-        }
-        columns.push_back({name, Column::of_words(hold(std::move(codes)), rows, encoder.finish())});
-    };
-    const auto figures = [&](const char* name, auto&& pick) {
-        std::vector<double> values;
-        std::vector<std::uint8_t> present;
-        for (const auto& row : gauges.rows) {
-            const std::optional<double> figure = pick(row);
-            const bool said = figure && std::isfinite(*figure);
-            values.push_back(said ? *figure : std::numeric_limits<double>::quiet_NaN());
-            present.push_back(said ? 1 : 0);
-        }
-        columns.push_back(
-            {name, Column::of_numbers(hold(std::move(values)), rows, mask_from_present(present))});
-    };
-    using G = GaugeCard;
-    words("name", [](const G& g) { return g.gauge.name; });
-    figures("resolution", [](const G& g) { return std::optional(g.gauge.resolution); });
-    figures("maximum_permissible_error",
-            [](const G& g) { return g.gauge.maximum_permissible_error; });
-    figures("calibration_uncertainty", [](const G& g) { return g.gauge.calibration_uncertainty; });
-    figures("coverage_factor", [](const G& g) { return std::optional(g.gauge.coverage_factor); });
-    figures("calibration_freedom",
-            [](const G& g) { return std::optional(g.gauge.calibration_freedom); });
-    figures("correction", [](const G& g) { return g.gauge.correction; });
-    figures("repeatability", [](const G& g) { return g.gauge.repeatability; });
-    figures("repeatability_freedom",
-            [](const G& g) { return std::optional(g.gauge.repeatability_freedom); });
-    figures("expansion", [](const G& g) { return std::optional(g.gauge.expansion); });
-    std::vector<std::uint8_t> places;
-    std::vector<std::int32_t> days;
-    std::vector<std::uint8_t> dated;
-    for (const auto& row : gauges.rows) {
-        places.push_back(row.gauge.same_place ? 1 : 0);
-        days.push_back(row.due.value_or(0));
-        dated.push_back(row.due ? 1 : 0);
-    }
-    columns.push_back({"same_place", Column::of_truths(hold(std::move(places)), rows)});
-    columns.push_back(
-        {"due", Column::of_dates(hold(std::move(days)), rows, mask_from_present(dated))});
-    words("setting", [](const G& g) { return g.setting; });
-    figures("setting_uncertainty", [](const G& g) {
-        return g.setting_uncertainty > 0
-                   ? std::optional(expanded(g.setting_uncertainty, g.gauge.coverage_factor))
-                   : std::nullopt;
-    });
-    figures("temperature", [](const G& g) { return g.temperature; });
-    words("unit", [](const G&) { return std::string("mm"); });
-    return Table::arranged(gauges_spec(), rows, std::move(columns));
 }
 
 }  // namespace enginewright::table
