@@ -311,6 +311,51 @@ TEST(Inspect, CarriesARingGapToThePlannedBore)
     EXPECT_EQ(rows_of(found, "limits").size(), 1U) << "the gap is judged once, as carried";
 }
 
+TEST(Inspect, NamesTheBearingThatAJournalLacks)
+{
+    Bench bench;
+    for (const int number : {1, 2}) {
+        bench.add(
+            {.feature = "main journal", .number = number, .value = 59.95, .uncertainty = 0.002});
+    }
+    bench.add({.feature = "main bearing", .number = 1, .value = 60.0, .uncertainty = 0.002});
+    const auto found = inspect(bench.view(), {});
+    bool said = false;
+    for (const auto& line : found.not_checked) {
+        said |= line.missing == "the diameter of main bearing 2";
+    }
+    EXPECT_TRUE(said);
+}
+
+TEST(Inspect, LetsTheDoubtOfOneBoreDropOutBetweenItsTwoRings)
+{
+    Bench bench;
+    bench.add({.feature = "bore", .number = 1, .value = 86.15, .uncertainty = 0.02});
+    for (const auto* part : {"top ring", "second ring"}) {
+        bench.add({.feature = "ring",
+                   .part = part,
+                   .quantity = "gap",
+                   .number = 1,
+                   .value = 0.30,
+                   .uncertainty = 0.01});
+    }
+    table::Limits limits;
+    limits.rows = {limit("bore", "diameter", std::nullopt, 86.10, "wear"),
+                   limit("piston", "diameter", 85.95, 85.97, "new"),
+                   limit("piston", "clearance", 0.03, 0.05, "new")};
+    table::EngineCard card;
+    card.name = "Linnet 2.0";
+    card.oversizes = {0.25, 0.50};
+    limits.cards["Linnet 2.0"] = card;
+    const auto found = inspect(bench.view(), limits);
+    const auto rows = rows_of(found, "second ring");
+    ASSERT_EQ(rows.size(), 1U);
+    // Two gaps of standard uncertainty 0.005 mm; the bore carries both and is the same bore.
+    EXPECT_NEAR(found.uncertainty.values[rows[0]], 1.959964 * std::sqrt(2.0) * 0.005, 1e-8);
+    EXPECT_NE(found.next[rows[0]].find("Gap the new second ring of cylinder 1"),
+              std::string_view::npos);
+}
+
 TEST(Inspect, KeepsAScoredPartFromBeingWithin)
 {
     Bench bench;

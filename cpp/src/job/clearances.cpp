@@ -80,6 +80,19 @@ void Inspector::check_bearing_clearance()
                 }
             }
             std::sort(numbers.begin(), numbers.end());
+            const auto one = [](std::string_view many) { return many.substr(0, many.size() - 1); };
+            const auto of_number = [&](std::string_view what, std::string_view many,
+                                       std::int32_t number) {
+                return std::string(what).append(one(many)) + " " + std::to_string(number);
+            };
+            for (const auto& each : parts_) {
+                if (each.stage == stage && each.measured == Measured::diameter &&
+                    context_.role[static_cast<std::size_t>(each.feature)] == pairing.journal &&
+                    std::find(numbers.begin(), numbers.end(), each.number) == numbers.end()) {
+                    missing(Check::bearing_clearance,
+                            of_number("the diameter of ", pairing.bearings, each.number));
+                }
+            }
             for (const auto number : numbers) {
                 const auto* journal =
                     find_part(stage, pairing.journal, PartRole::whole, Measured::diameter, number);
@@ -95,19 +108,13 @@ void Inspector::check_bearing_clearance()
                 }
                 const Part* bearer = bearing != nullptr ? bearing : house;
                 if (journal == nullptr) {
-                    missing(
-                        Check::bearing_clearance,
-                        "the diameter of " + name_of(parts_[0].feature, number).substr(0, 0) +
-                            std::string(pairing.journals).substr(0, pairing.journals.size() - 1) +
-                            " " + std::to_string(number));
+                    missing(Check::bearing_clearance,
+                            of_number("the diameter of ", pairing.journals, number));
                     continue;
                 }
                 if (bearing == nullptr && shell == nullptr) {
-                    missing(
-                        Check::bearing_clearance,
-                        "the shell thickness of " +
-                            std::string(pairing.bearings).substr(0, pairing.bearings.size() - 1) +
-                            " " + std::to_string(number));
+                    missing(Check::bearing_clearance,
+                            of_number("the shell thickness of ", pairing.bearings, number));
                     continue;
                 }
                 Finding finding = begin(Check::bearing_clearance, *bearer, Derived::clearance);

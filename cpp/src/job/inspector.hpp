@@ -37,6 +37,8 @@ struct Place {
     std::int32_t station = -1, axis = -1;
     double value = 0;
     std::vector<std::size_t> rows{};  ///< in `Inspector::rows`
+    /// Made when first asked for: a place has one error, whatever is computed from it.
+    mutable std::optional<measure::Quantity> size{};
 };
 
 /// All readings of one quantity of one part: the diameters of bore 3.
@@ -122,7 +124,8 @@ class Inspector {
     void make_parts();
     std::int32_t limit_of(const LimitKey& key);
     LimitKey key_of(const Row& row) const;
-    measure::Quantity quantity_of(const Place& place);
+    const measure::Quantity& quantity_of(const Place& place);
+    measure::Quantity made_quantity(const Place& place);
     measure::Quantity single_quantity(const Row& row);
     void use(const Part& part, Finding& finding);
 

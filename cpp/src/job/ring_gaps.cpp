@@ -33,6 +33,7 @@ void Inspector::check_ring_gaps()
         PartRole part;
         measure::Quantity gap;
         const Part* from;
+        bool carried;
     };
     std::vector<Gap> gaps;
     bool no_rule = false;
@@ -126,7 +127,7 @@ void Inspector::check_ring_gaps()
                                              "gap of this one would be " + wide + ".";
                 }
             }
-            gaps.push_back({part.stage, part.number, role, gap, &part});
+            gaps.push_back({part.stage, part.number, role, gap, &part, !carried_reason.empty()});
             add(std::move(finding));
         }
     }
@@ -166,11 +167,14 @@ void Inspector::check_ring_gaps()
         if (finding.verdict == Standing::outside && finding.lower) {
             finding.amount = *finding.lower - *finding.value;
             finding.amount_unit = context_.millimetre;
-            finding.next = "File " + said(*finding.amount, *second.from) +
-                           " off the ends of the second ring" +
-                           (second.number == no_number
-                                ? "."
-                                : " of cylinder " + std::to_string(second.number) + ".");
+            const std::string cylinder =
+                second.number == no_number ? "" : " of cylinder " + std::to_string(second.number);
+            // Rings for a bore that is still to be made are bought, not filed.
+            finding.next = second.carried
+                               ? "Gap the new second ring" + cylinder + " at least " +
+                                     said(*finding.lower, *second.from) + " over the top ring."
+                               : "File " + said(*finding.amount, *second.from) +
+                                     " off the ends of the second ring" + cylinder + ".";
         }
         add(std::move(finding));
     }

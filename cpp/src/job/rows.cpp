@@ -261,7 +261,7 @@ void Inspector::make_parts()
             return each.station == row.station && each.axis == row.axis;
         });
         if (at == places.end()) {
-            places.push_back({row.station, row.axis, row.value, {i}});
+            places.push_back({row.station, row.axis, row.value, {i}, std::nullopt});
         } else {
             at->rows.push_back(i);
             double sum = 0;
@@ -301,7 +301,15 @@ measure::Quantity Inspector::single_quantity(const Row& row)
     return {row.value, std::span<const measure::Contribution>(all.data(), count)};
 }
 
-measure::Quantity Inspector::quantity_of(const Place& place)
+const measure::Quantity& Inspector::quantity_of(const Place& place)
+{
+    if (!place.size) {
+        place.size = made_quantity(place);
+    }
+    return *place.size;
+}
+
+measure::Quantity Inspector::made_quantity(const Place& place)
 {
     const auto& first = rows_[place.rows.front()];
     if (place.rows.size() == 1) {
