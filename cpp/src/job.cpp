@@ -183,6 +183,32 @@ void append(table::Findings& to, table::Findings& from)
     append(to.not_checked, from.not_checked);
 }
 
+/// Room for so many findings: columns that grow would be moved again and again. Memory that is
+/// never written costs nothing.
+void make_room(table::Findings& to, std::size_t rows)
+{
+    using F = table::Findings;
+    to.finding.reserve(rows);
+    for (const auto column : {&F::job, &F::stage, &F::feature, &F::part, &F::station, &F::axis,
+                              &F::quantity, &F::check, &F::unit, &F::kind, &F::verdict,
+                              &F::amount_unit, &F::limit_source, &F::file, &F::sheet}) {
+        (to.*column).codes.reserve(rows);
+    }
+    for (const auto column : {&F::number, &F::repeat, &F::row, &F::column}) {
+        (to.*column).values.reserve(rows);
+        (to.*column).missing.reserve(rows);
+    }
+    for (const auto column : {&F::position, &F::value, &F::uncertainty, &F::lower, &F::upper,
+                              &F::target, &F::margin, &F::probability, &F::amount}) {
+        (to.*column).values.reserve(rows);
+        (to.*column).missing.reserve(rows);
+    }
+    to.next.offsets.reserve(rows + 1);
+    to.reason.offsets.reserve(rows + 1);
+    to.reading_offsets.reserve(rows + 1);
+    to.reading_rows.reserve(2 * rows);
+}
+
 void name_words(const Context& context, table::Findings& out)
 {
     const auto copy = [](table::WordColumn& column, const table::WordView& view) {
@@ -244,6 +270,8 @@ table::Findings inspect(const table::ReadingsView& readings, const table::Limits
     const auto work = [&](std::size_t w) {
         try {
             Inspector inspector(context);
+            const auto rows = jobs.starts[cuts[w + 1]] - jobs.starts[cuts[w]];
+            make_room(parts[w], rows + rows / 2);
             for (std::size_t j = cuts[w]; j < cuts[w + 1]; ++j) {
                 inspector.inspect(
                     {jobs.rows.data() + jobs.starts[j], jobs.starts[j + 1] - jobs.starts[j]},

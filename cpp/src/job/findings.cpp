@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <numeric>
 
 #include "enginewright/check.hpp"
 #include "enginewright/units.hpp"
@@ -280,16 +281,17 @@ void Inspector::write_all(std::int32_t job, table::Findings& out)
 {
     const auto first = out.rows;
     check_limits(out);
-    std::stable_sort(findings_.begin(), findings_.end(), [&](const auto& a, const auto& b) {
-        const auto key = [&](const Finding& f) {
-            return std::tuple(f.check, f.number, context_.part_rank(f.part),
-                              context_.station_rank(f.station), context_.feature_rank(f.feature),
-                              context_.stage_rank(f.stage));
-        };
-        return key(a) < key(b);
-    });
-    for (const auto& each : findings_) {
-        write(each, static_cast<std::int64_t>(out.rows - first), job, out);
+    order_.resize(findings_.size());
+    std::iota(order_.begin(), order_.end(), std::size_t{0});
+    const auto key = [&](std::size_t i) {
+        const auto& f = findings_[i];
+        return std::tuple(f.check, f.number, context_.part_rank(f.part),
+                          context_.station_rank(f.station), context_.feature_rank(f.feature),
+                          context_.stage_rank(f.stage), i);
+    };
+    std::sort(order_.begin(), order_.end(), [&](auto a, auto b) { return key(a) < key(b); });
+    for (const auto i : order_) {
+        write(findings_[i], static_cast<std::int64_t>(out.rows - first), job, out);
     }
     for (auto& line : not_checked_) {
         line.job = std::string(word_at(context_.readings.job.words, job));

@@ -32,13 +32,36 @@ struct Row {
     measure::Decision decision{};
 };
 
+/// Rows of one place: nearly always a single one, which then needs no memory of its own.
+class RowList {
+  public:
+    explicit RowList(std::size_t row) : single_(row) {}
+
+    void push_back(std::size_t row)
+    {
+        if (several_.empty()) {
+            several_.push_back(single_);
+        }
+        several_.push_back(row);
+    }
+    std::size_t front() const { return *begin(); }
+    std::size_t size() const { return several_.empty() ? 1 : several_.size(); }
+    const std::size_t* begin() const { return several_.empty() ? &single_ : several_.data(); }
+    const std::size_t* end() const { return begin() + size(); }
+
+  private:
+    std::size_t single_;
+    std::vector<std::size_t> several_{};
+};
+
 /// One place of a part: repeats of it are one reading.
 struct Place {
     std::int32_t station = -1, axis = -1;
     double value = 0;
-    std::vector<std::size_t> rows{};  ///< in `Inspector::rows`
-    /// Made when first asked for: a place has one error, whatever is computed from it.
-    mutable std::optional<measure::Quantity> size{};
+    RowList rows;  ///< in `Inspector::rows`
+    /// In `Inspector::sizes`, made when first asked for: a place has one error, whatever is
+    /// computed from it.
+    mutable std::int32_t size = -1;
 };
 
 /// All readings of one quantity of one part: the diameters of bore 3.
@@ -93,7 +116,9 @@ class Inspector {
     std::vector<Row> rows_;
     std::vector<Part> parts_;
     std::vector<Set> sets_;
+    std::vector<measure::Quantity> sizes_;  ///< of the places that were asked for
     std::vector<Finding> findings_;
+    std::vector<std::size_t> order_;  ///< in which findings or rows are written
     std::vector<table::NotChecked> not_checked_;
     std::unique_ptr<measure::Sources> own_sources_;
     measure::Sources* sources_ = nullptr;                    ///< of the job under inspection
@@ -124,7 +149,7 @@ class Inspector {
     void make_parts();
     std::int32_t limit_of(const LimitKey& key);
     LimitKey key_of(const Row& row) const;
-    const measure::Quantity& quantity_of(const Place& place);
+    measure::Quantity quantity_of(const Place& place);
     measure::Quantity made_quantity(const Place& place);
     measure::Quantity single_quantity(const Row& row);
     void use(const Part& part, Finding& finding);

@@ -16,7 +16,8 @@ void Inspector::check_limits(table::Findings& out)
                context_.role[static_cast<std::size_t>(row.feature)] == Role::ring &&
                context_.measured[static_cast<std::size_t>(row.quantity)] == Measured::gap;
     };
-    std::vector<std::size_t> order;
+    auto& order = order_;
+    order.clear();
     for (std::size_t i = 0; i < rows_.size(); ++i) {
         const auto& row = rows_[i];
         if (!carried(row) && (row.limit >= 0 || !row.used)) {

@@ -55,6 +55,7 @@ void Inspector::inspect(std::span<const std::int64_t> job_rows, table::Findings&
     gauge_sources_.assign(context_.gauge.size(), {});
     parts_.clear();
     sets_.clear();
+    sizes_.clear();
     findings_.clear();
     not_checked_.clear();
     blocked_.clear();
@@ -261,7 +262,7 @@ void Inspector::make_parts()
             return each.station == row.station && each.axis == row.axis;
         });
         if (at == places.end()) {
-            places.push_back({row.station, row.axis, row.value, {i}, std::nullopt});
+            places.push_back({row.station, row.axis, row.value, RowList(i)});
         } else {
             at->rows.push_back(i);
             double sum = 0;
@@ -301,12 +302,13 @@ measure::Quantity Inspector::single_quantity(const Row& row)
     return {row.value, std::span<const measure::Contribution>(all.data(), count)};
 }
 
-const measure::Quantity& Inspector::quantity_of(const Place& place)
+measure::Quantity Inspector::quantity_of(const Place& place)
 {
-    if (!place.size) {
-        place.size = made_quantity(place);
+    if (place.size < 0) {
+        place.size = static_cast<std::int32_t>(sizes_.size());
+        sizes_.push_back(made_quantity(place));
     }
-    return *place.size;
+    return sizes_[static_cast<std::size_t>(place.size)];
 }
 
 measure::Quantity Inspector::made_quantity(const Place& place)
