@@ -48,7 +48,8 @@ double log_rest(double z, double ratio)
     return r * (2 * square * sum - z);
 }
 
-// Gamma(a + 1/2) / (Gamma(a) sqrt(a)), which goes to 1 for large a.
+}  // namespace
+
 double half_step_ratio(double a)
 {
     if (a < 12) {
@@ -56,6 +57,8 @@ double half_step_ratio(double a)
     }
     return std::exp(a * log_rest(0.5 / a, 1 + 0.5 / a) + stirling_rest(a + 0.5) - stirling_rest(a));
 }
+
+namespace {
 
 // x^a y^b / B(a, b). The large parts of the exponent cancel on paper, not in rounding
 // (saddle-point form: everything is measured from the mean a / (a + b)).

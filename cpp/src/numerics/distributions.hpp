@@ -18,6 +18,9 @@ namespace enginewright::numerics {
 /// Logarithm of the gamma function, z > 0. Absolute error near 1e-14 where it is small.
 double log_gamma(double z);
 
+/// Gamma(a + 1/2) / (Gamma(a) sqrt(a)), which goes to 1 for large a; a > 0.
+double half_step_ratio(double a);
+
 /// A probability and its complement, each with its own digits.
 struct Shares {
     double below = 0;
