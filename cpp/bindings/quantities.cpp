@@ -200,13 +200,28 @@ class Run {
                     slope[i] = slope_at(i);
                 }
             };
+            const auto one_sided = [&](Index i, const std::vector<Figure>& end, double far,
+                                       const std::vector<Figure>& middle, double near) {
+                return measure::one_sided_slope(end[f].values[i] - base.values[i], far,
+                                                middle[f].values[i] - base.values[i], near);
+            };
             if (above && below && near_above && near_below) {
                 const Eigen::ArrayXd far = wide(up - down);
                 const Eigen::ArrayXd near = wide(half_up - half_down);
                 fill([&](Index i) {
-                    return measure::central_slope(
+                    const double central = measure::central_slope(
                         (*above)[f].values[i] - (*below)[f].values[i], far[i],
                         (*near_above)[f].values[i] - (*near_below)[f].values[i], near[i]);
+                    if (std::isfinite(central)) {
+                        return central;
+                    }
+                    // Infinite to one side (the safety of a joint that nothing presses any more):
+                    // look to the other. Infinite where it stands, a figure has no doubt.
+                    const double rising =
+                        one_sided(i, *above, far[i] / 2, *near_above, near[i] / 2);
+                    const double falling =
+                        one_sided(i, *below, -far[i] / 2, *near_below, -near[i] / 2);
+                    return std::isfinite(rising) ? rising : std::isfinite(falling) ? falling : 0.0;
                 });
             } else {
                 // The value stands at the edge of what the function takes: look to one side.
@@ -216,13 +231,11 @@ class Run {
                         "the quantities must leave room for their uncertainty within what the "
                         "function takes");
                 }
-                const auto& end = upward ? *above : *below;
-                const auto& middle = upward ? *near_above : *near_below;
                 const Eigen::ArrayXd far = wide(upward ? up : down) - from;
                 const Eigen::ArrayXd near = wide(upward ? half_up : half_down) - from;
                 fill([&](Index i) {
-                    return measure::one_sided_slope(end[f].values[i] - base.values[i], far[i],
-                                                    middle[f].values[i] - base.values[i], near[i]);
+                    return one_sided(i, upward ? *above : *below, far[i],
+                                     upward ? *near_above : *near_below, near[i]);
                 });
             }
             sums[f] = joined(base, sums[f], slope, input.quantity);

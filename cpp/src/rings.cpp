@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "temperature.hpp"
 #include "wording.hpp"
 
 namespace enginewright::rings {
@@ -14,21 +15,6 @@ using std::numbers::sqrt2;
 using wording::mm;
 
 namespace {
-
-void require_temperature(std::string_view name, double value)
-{
-    require_finite(name, value);
-    if (value <= -273.15) {
-        refuse(name, "above -273.15 °C", value);
-    }
-    // Nothing solid is left far below this; without a bound the growth would overflow.
-    require_at_most(name, value, 10000.0, "°C");
-}
-
-void require_expansion(std::string_view name, double value)
-{
-    require_between(name, value, 0.0, 0.001, "1/K");
-}
 
 double growth(double expansion, double temperature) { return 1 + expansion * (temperature - 20); }
 

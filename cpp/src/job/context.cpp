@@ -4,8 +4,8 @@
 #include <array>
 #include <numeric>
 
+#include "enginewright/fits.hpp"
 #include "enginewright/units.hpp"
-#include "materials.hpp"
 
 namespace enginewright::job {
 
@@ -271,12 +271,12 @@ void Context::know_cards()
         card.push_back(find(word));
     }
     const std::size_t features = readings.feature.words.size();
-    expansion.assign(card.size() * features, expansion_of("steel"));
+    expansion.assign(card.size() * features, fits::expansion_of("steel"));
     for (std::size_t e = 0; e < card.size(); ++e) {
         for (std::size_t f = 0; f < features && card[e] != nullptr; ++f) {
             const auto at = card[e]->materials.find(std::string(readings.feature.words[f]));
             if (at != card[e]->materials.end()) {
-                expansion[e * features + f] = expansion_of(at->second);
+                expansion[e * features + f] = fits::expansion_of(at->second);
             }
         }
     }
