@@ -9,6 +9,8 @@ namespace py = pybind11;
 // One line a bench: each is defined in the file of its name.
 void bind_units(py::module_ module);
 void bind_measure(py::module_ module);
+void bind_fits(py::module_ module);
+void bind_stats(py::module_ module);
 void bind_rings(py::module_ module);
 void bind_journals(py::module_ module);
 void bind_cylinders(py::module_ module);
@@ -25,6 +27,8 @@ PYBIND11_MODULE(_core, core)
 
     bind_units(core.def_submodule("units"));
     bind_measure(core.def_submodule("measure"));
+    bind_fits(core.def_submodule("fits"));
+    bind_stats(core.def_submodule("stats"));
     bind_rings(core.def_submodule("rings"));
     bind_journals(core.def_submodule("journals"));
     bind_cylinders(core.def_submodule("cylinders"));

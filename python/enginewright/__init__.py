@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from enginewright import (
         cylinders,
+        fits,
         job,
         journals,
         measure,
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
         report,
         rings,
         sheets,
+        stats,
         table,
         units,
     )
@@ -39,6 +41,8 @@ if TYPE_CHECKING:
 _MODULES = (
     "units",
     "measure",
+    "fits",
+    "stats",
     "rings",
     "journals",
     "cylinders",
@@ -78,6 +82,7 @@ __all__ = [
     "check",
     "cylinders",
     "finding",
+    "fits",
     "inspect",
     "job",
     "journals",
@@ -87,6 +92,7 @@ __all__ = [
     "rings",
     "sheets",
     "show_versions",
+    "stats",
     "table",
     "units",
 ]

@@ -128,6 +128,159 @@ class cylinders:
         uncertainty: Any = 0.0,
     ) -> Any: ...
 
+class fits:
+    class Assembly:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        outer_temperature: Any
+        inner_temperature: Any
+        gap: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Fit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        size: Any
+        hole: Any
+        shaft: Any
+        kind: Any
+        minimum_clearance: Any
+        maximum_clearance: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Limits:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        size: Any
+        tolerance_class: Any
+        kind: Any
+        lower: Any
+        upper: Any
+        lower_deviation: Any
+        upper_deviation: Any
+        tolerance: Any
+        fundamental_deviation: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Loosening:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        temperature: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Material:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        name: Any
+        modulus: Any
+        poisson: Any
+        expansion: Any
+        yield_strength: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class PressFit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        reason: Any
+        interference: Any
+        pressure: Any
+        hoop_outer: Any
+        hoop_inner: Any
+        hoop_inner_bore: Any
+        equivalent_outer: Any
+        equivalent_inner: Any
+        bore_closure: Any
+        outside_growth: Any
+        press_force: Any
+        holding_torque: Any
+        safety_outer: Any
+        safety_inner: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def assembly_temperature(
+        diameter: Any,
+        interference: Any,
+        clearance: Any,
+        *,
+        outer_expansion: Any,
+        inner_expansion: Any,
+        room: Any = 20.0,
+        inner_temperature: Any = None,
+        outer_limit: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def classes(
+        size: Any,
+        minimum_clearance: Any,
+        maximum_clearance: Any,
+        *,
+        hole: str = "H7",
+        grades: Any = (4, 5, 6, 7, 8, 9, 10, 11),
+    ) -> Any: ...
+    @staticmethod
+    def fit(designation: Any) -> Any: ...
+    @staticmethod
+    def grade(size: Any, grade: Any) -> Any: ...
+    @staticmethod
+    def limits(designation: Any, size: Any = None) -> Any: ...
+    @staticmethod
+    def loosening_temperature(
+        diameter: Any,
+        interference: Any,
+        *,
+        inner_expansion: Any,
+        outer_expansion: Any,
+        inner_share: Any = 1.0,
+    ) -> Any: ...
+    @staticmethod
+    def materials() -> Any: ...
+    @staticmethod
+    def press_fit(
+        diameter: Any,
+        interference: Any,
+        length: Any,
+        *,
+        outer_diameter: Any,
+        inner_bore: Any = 0.0,
+        inner: Any,
+        outer: Any,
+        friction: Any = 0.12,
+        roughness_inner: Any = 0.0,
+        roughness_outer: Any = 0.0,
+        inner_temperature: Any = 20.0,
+        outer_temperature: Any = 20.0,
+    ) -> Any: ...
+
 class job:
     class CheckInfo:
         units: ClassVar[dict[str, str]]
@@ -581,6 +734,189 @@ class rings:
         *,
         ring_expansion: Any,
         bore_expansion: Any,
+    ) -> Any: ...
+
+class stats:
+    DEFAULT: tuple[str, ...]
+
+    class Capability:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        count: Any
+        mean: Any
+        sigma_within: Any
+        sigma_total: Any
+        cp: Any
+        cpk: Any
+        pp: Any
+        ppk: Any
+        cpm: Any
+        cp_interval: Any
+        cpk_interval: Any
+        pp_interval: Any
+        ppk_interval: Any
+        expected_outside: Any
+        observed_outside: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Chart:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        kind: Any
+        centre: Any
+        lower: Any
+        upper: Any
+        sigma: Any
+        spread_centre: Any
+        spread_lower: Any
+        spread_upper: Any
+        points: Any
+        spread_points: Any
+        signals: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Constants:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        count: Any
+        d2: Any
+        d3: Any
+        c4: Any
+        A2: Any
+        A3: Any
+        B3: Any
+        B4: Any
+        D3: Any
+        D4: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class DriftChart:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        points: Any
+        centre: Any
+        lower: Any
+        upper: Any
+        flagged: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Signal:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        rule: Any
+        index: Any
+        side: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Summary:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        count: Any
+        mean: Any
+        standard_deviation: Any
+        minimum: Any
+        maximum: Any
+        range: Any
+        median: Any
+        lag_one: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Trend:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        count: Any
+        slope: Any
+        intercept: Any
+        slope_deviation: Any
+        intercept_deviation: Any
+        residual_deviation: Any
+        correlation: Any
+        slope_interval: Any
+        significance: Any
+        median_slope: Any
+        monotonic_significance: Any
+        due: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def capability(
+        values: Any, lower: Any = None, upper: Any = None, *, target: Any = None, level: Any = 0.95
+    ) -> Any: ...
+    @staticmethod
+    def chart(
+        values: Any,
+        kind: Any = None,
+        *,
+        baseline: Any = None,
+        rules: Any = (
+            "one beyond three sigma",
+            "two of three beyond two sigma",
+            "four of five beyond one sigma",
+            "eight on one side",
+        ),
+    ) -> Any: ...
+    @staticmethod
+    def chart_constants(count: Any) -> Any: ...
+    @staticmethod
+    def drift_chart(
+        values: Any,
+        centre: Any,
+        sigma: Any,
+        *,
+        weight: Any = 0.2,
+        width: Any = 3.0,
+        steady: Any = False,
+    ) -> Any: ...
+    @staticmethod
+    def signals(
+        points: Any,
+        centre: Any,
+        sigma: Any,
+        *,
+        rules: Any = (
+            "one beyond three sigma",
+            "two of three beyond two sigma",
+            "four of five beyond one sigma",
+            "eight on one side",
+        ),
+    ) -> Any: ...
+    @staticmethod
+    def summary(values: Any) -> Any: ...
+    @staticmethod
+    def trend(
+        times: Any, values: Any, *, level: Any = 0.95, lower: Any = None, upper: Any = None
     ) -> Any: ...
 
 class table:
