@@ -32,7 +32,7 @@ Found found_from(const Table& made, const Rows64& offsets, const Rows64& rows,
     if (!fits) {
         throw std::invalid_argument("offsets must run from 0 to the number of rows and never fall");
     }
-    return {made, {copied(offsets), copied(rows)}, not_checked};
+    return {made, {copied(offsets), copied(rows)}, table::NotCheckedList(not_checked)};
 }
 
 void bind_findings(py::module_& module)
@@ -49,7 +49,7 @@ void bind_findings(py::module_& module)
             "rows", [](const Found& self) { return links_array(self.links.rows); },
             "Readings of all findings, one after the other.")
         .def_property_readonly(
-            "not_checked", [](const Found& self) { return give(self.not_checked); },
+            "not_checked", [](const Found& self) { return give(self.not_checked.lines()); },
             "What no check could look at.")
         .def(
             "basis",
@@ -173,7 +173,7 @@ const table::Gauges& take_gauges(py::handle given, std::string_view name)
 table::Findings take_findings(py::handle given, std::string_view name)
 {
     const auto& found = inside_of<Found>(given, name, "Findings");
-    return table::table_findings(found.table, found.links, found.not_checked);
+    return table::table_findings(found.table, found.links, found.not_checked.lines());
 }
 
 py::object give_findings(table::Findings&& findings, py::handle readings)

@@ -16,7 +16,7 @@ namespace enginewright::bind {
 struct Found {
     table::Table table{};
     table::Links links{};
-    std::vector<table::NotChecked> not_checked{};
+    table::NotCheckedList not_checked{};
 };
 
 /// The table of a `Readings`; a TypeError by name when it is none. Lives as long as the object.

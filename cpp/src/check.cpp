@@ -2,6 +2,8 @@
 
 #include <array>
 #include <charconv>
+#include <cmath>
+#include <cstdint>
 
 namespace enginewright {
 
@@ -39,9 +41,53 @@ std::string number_text(double value)
     return text;
 }
 
+namespace {
+
+constexpr std::array<double, 10> powers_of_ten{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9};
+
+/// Text of an everyday figure by whole-number arithmetic: sentences of a year of jobs are full of
+/// them. Empty where the last digit is too close to a tie to be sure, or the figure is large.
+std::string everyday_text(double value, int decimals)
+{
+    if (decimals < 0 || decimals >= static_cast<int>(powers_of_ten.size())) {
+        return {};
+    }
+    const double scaled = std::abs(value) * powers_of_ten[static_cast<std::size_t>(decimals)];
+    if (!(scaled < 1e10)) {
+        return {};
+    }
+    // The product is wrong by at most 1e10 * 2^-53: far less than the distance asked from a tie.
+    const double whole = std::floor(scaled);
+    const double rest = scaled - whole;
+    if (std::abs(rest - 0.5) < 1e-4) {
+        return {};
+    }
+    auto digits = static_cast<std::uint64_t>(whole) + (rest > 0.5 ? 1 : 0);
+    const bool negative = value < 0 && digits > 0;
+    std::array<char, 24> buffer;
+    char* const end = buffer.data() + buffer.size();
+    char* at = end;
+    for (int place = 0; digits > 0 || place <= decimals; ++place) {
+        if (place == decimals && decimals > 0) {
+            *--at = '.';
+        }
+        *--at = static_cast<char>('0' + digits % 10);
+        digits /= 10;
+    }
+    if (negative) {
+        *--at = '-';
+    }
+    return {at, end};
+}
+
+}  // namespace
+
 std::string fixed_text(double value, int decimals)
 {
-    std::array<char, 400> buffer{};
+    if (auto text = everyday_text(value, decimals); !text.empty()) {
+        return text;
+    }
+    std::array<char, 400> buffer;
     const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value,
                                    std::chars_format::fixed, decimals)
                          .ptr;

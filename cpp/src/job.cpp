@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <atomic>
 #include <exception>
 #include <numeric>
 #include <thread>
@@ -136,79 +135,6 @@ Jobs group(const table::ReadingsView& readings)
     return jobs;
 }
 
-template <class T>
-void append(std::vector<T>& to, std::vector<T>& from)
-{
-    to.insert(to.end(), from.begin(), from.end());
-    from = {};
-}
-
-void append(table::TextColumn& to, table::TextColumn& from)
-{
-    const auto shift = to.offsets.back();
-    for (std::size_t i = 1; i < from.offsets.size(); ++i) {
-        to.offsets.push_back(from.offsets[i] + shift);
-    }
-    append(to.bytes, from.bytes);
-    from.offsets.assign(1, 0);
-}
-
-/// Appends one worker's findings; its memory is freed column by column.
-void append(table::Findings& to, table::Findings& from)
-{
-    using F = table::Findings;
-    to.rows += from.rows;
-    append(to.finding, from.finding);
-    for (const auto column : {&F::job, &F::stage, &F::feature, &F::part, &F::station, &F::axis,
-                              &F::quantity, &F::check, &F::unit, &F::kind, &F::verdict,
-                              &F::amount_unit, &F::limit_source, &F::file, &F::sheet}) {
-        append((to.*column).codes, (from.*column).codes);
-    }
-    for (const auto column : {&F::number, &F::repeat, &F::row, &F::column}) {
-        append((to.*column).values, (from.*column).values);
-        append((to.*column).missing, (from.*column).missing);
-    }
-    for (const auto column : {&F::position, &F::value, &F::uncertainty, &F::lower, &F::upper,
-                              &F::target, &F::margin, &F::probability, &F::amount}) {
-        append((to.*column).values, (from.*column).values);
-        append((to.*column).missing, (from.*column).missing);
-    }
-    append(to.next, from.next);
-    append(to.reason, from.reason);
-    const auto shift = to.reading_offsets.back();
-    for (std::size_t i = 1; i < from.reading_offsets.size(); ++i) {
-        to.reading_offsets.push_back(from.reading_offsets[i] + shift);
-    }
-    append(to.reading_rows, from.reading_rows);
-    append(to.not_checked, from.not_checked);
-}
-
-/// Room for so many findings: columns that grow would be moved again and again. Memory that is
-/// never written costs nothing.
-void make_room(table::Findings& to, std::size_t rows)
-{
-    using F = table::Findings;
-    to.finding.reserve(rows);
-    for (const auto column : {&F::job, &F::stage, &F::feature, &F::part, &F::station, &F::axis,
-                              &F::quantity, &F::check, &F::unit, &F::kind, &F::verdict,
-                              &F::amount_unit, &F::limit_source, &F::file, &F::sheet}) {
-        (to.*column).codes.reserve(rows);
-    }
-    for (const auto column : {&F::number, &F::repeat, &F::row, &F::column}) {
-        (to.*column).values.reserve(rows);
-        (to.*column).missing.reserve(rows);
-    }
-    for (const auto column : {&F::position, &F::value, &F::uncertainty, &F::lower, &F::upper,
-                              &F::target, &F::margin, &F::probability, &F::amount}) {
-        (to.*column).values.reserve(rows);
-        (to.*column).missing.reserve(rows);
-    }
-    to.next.offsets.reserve(rows + 1);
-    to.reason.offsets.reserve(rows + 1);
-    to.reading_offsets.reserve(rows + 1);
-    to.reading_rows.reserve(2 * rows);
-}
-
 void name_words(const Context& context, table::Findings& out)
 {
     const auto copy = [](table::WordColumn& column, const table::WordView& view) {
@@ -265,17 +191,21 @@ table::Findings inspect(const table::ReadingsView& readings, const table::Limits
             std::clamp(static_cast<std::size_t>(at - jobs.starts.begin()), cuts.back(), job_count));
     }
     cuts.push_back(job_count);
-    std::vector<table::Findings> parts(workers);
+    std::vector<Writer> writers;
+    for (std::size_t w = 0; w < workers; ++w) {
+        // The first writer takes in the findings of the others. Memory that is never written
+        // costs nothing.
+        const auto rows = w == 0 ? readings.rows : jobs.starts[cuts[w + 1]] - jobs.starts[cuts[w]];
+        writers.emplace_back(context, rows + rows / 2);
+    }
     std::vector<std::exception_ptr> failures(workers);
     const auto work = [&](std::size_t w) {
         try {
             Inspector inspector(context);
-            const auto rows = jobs.starts[cuts[w + 1]] - jobs.starts[cuts[w]];
-            make_room(parts[w], rows + rows / 2);
             for (std::size_t j = cuts[w]; j < cuts[w + 1]; ++j) {
                 inspector.inspect(
                     {jobs.rows.data() + jobs.starts[j], jobs.starts[j + 1] - jobs.starts[j]},
-                    parts[w]);
+                    writers[w]);
             }
         } catch (...) {
             failures[w] = std::current_exception();
@@ -295,10 +225,7 @@ table::Findings inspect(const table::ReadingsView& readings, const table::Limits
             std::rethrow_exception(failure);
         }
     }
-    table::Findings all = std::move(parts.front());
-    for (std::size_t w = 1; w < workers; ++w) {
-        append(all, parts[w]);
-    }
+    table::Findings all = Writer::joined(writers);
     name_words(context, all);
     return all;
 }

@@ -395,7 +395,7 @@ Findings two_findings()
     found.job = {{0, 0}, {"J1"}};
     found.check = {{0, 0}, {"limits"}};
     found.verdict = {{1, 0}, {"within", "outside"}};
-    found.value = {{86.12, none}, {0, 1}};
+    found.value = {{86.12, none}};
     found.next.append("bore to 86.25 mm");
     found.next.append("");
     found.reason.append("");

@@ -224,8 +224,8 @@ void Inspector::check_piston_clearance()
             continue;
         }
         if (!bores || !pistons) {
-            missing(Check::piston_clearance,
-                    bores ? "the diameters of the pistons" : "the diameters of the bores");
+            missing_of(Check::piston_clearance,
+                       bores ? "the diameters of the pistons" : "the diameters of the bores", -1);
             continue;
         }
         std::vector<const Part*> bore_parts;

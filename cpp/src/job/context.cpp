@@ -239,6 +239,9 @@ void Context::know_limits()
             ++codes.specific;
         }
         limit_codes.push_back(codes);
+        stations_named |= !row.station.empty();
+        axes_named |= !row.axis.empty();
+        numbers_named |= row.number.has_value();
         limit_kind.push_back(put_word(kinds, row.kind));
         limit_source.push_back(put_word(sources, row.source));
         limit_unit.push_back(put_word(units, row.unit));

@@ -141,7 +141,8 @@ class Context {
     // Word lists of the findings; the key columns use the readings' own.
     std::vector<std::string> quantities, units, kinds, sources;
     std::vector<LimitCodes> limit_codes;
-    std::vector<std::int32_t> limit_kind, limit_source, limit_unit;  ///< by limit row
+    bool stations_named = false, axes_named = false, numbers_named = false;  ///< by some limit
+    std::vector<std::int32_t> limit_kind, limit_source, limit_unit;          ///< by limit row
     std::int32_t millimetre = -1;
     double normal_coverage = 2;
 

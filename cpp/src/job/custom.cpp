@@ -24,13 +24,11 @@ std::int32_t put_word(table::WordColumn& column, std::string_view word)
 void put(table::NumberColumn& column, const std::optional<double>& value)
 {
     column.values.push_back(value.value_or(std::numeric_limits<double>::quiet_NaN()));
-    column.missing.push_back(value ? 0 : 1);
 }
 
 void put(table::CountColumn& column, const std::optional<std::int32_t>& value)
 {
-    column.values.push_back(value.value_or(0));
-    column.missing.push_back(value ? 0 : 1);
+    column.values.push_back(value.value_or(table::CountColumn::none));
 }
 
 using Findings = table::Findings;
@@ -49,16 +47,19 @@ constexpr std::array number_columns{
 void copy_row(const Findings& from, std::size_t i, Findings& to)
 {
     to.finding.push_back(from.finding[i]);
+    // A column without entries is missing in every row.
+    const auto at = [i](const auto& values, auto none) {
+        return values.empty() ? none : values[i];
+    };
     for (const auto column : word_columns) {
-        (to.*column).codes.push_back((from.*column).codes[i]);
+        (to.*column).codes.push_back(at((from.*column).codes, -1));
     }
     for (const auto column : count_columns) {
-        (to.*column).values.push_back((from.*column).values[i]);
-        (to.*column).missing.push_back((from.*column).missing[i]);
+        (to.*column).values.push_back(at((from.*column).values, table::CountColumn::none));
     }
     for (const auto column : number_columns) {
-        (to.*column).values.push_back((from.*column).values[i]);
-        (to.*column).missing.push_back((from.*column).missing[i]);
+        (to.*column)
+            .values.push_back(at((from.*column).values, std::numeric_limits<double>::quiet_NaN()));
     }
     to.next.append(from.next[i]);
     to.reason.append(from.reason[i]);

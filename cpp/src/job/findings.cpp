@@ -16,18 +16,6 @@ std::string_view word_at(const Words& words, std::int32_t code)
     return code < 0 ? std::string_view{} : std::string_view(words[static_cast<std::size_t>(code)]);
 }
 
-void put(table::NumberColumn& column, const std::optional<double>& value)
-{
-    column.values.push_back(value.value_or(std::numeric_limits<double>::quiet_NaN()));
-    column.missing.push_back(value ? 0 : 1);
-}
-
-void put(table::CountColumn& column, bool present, std::int32_t value)
-{
-    column.values.push_back(present ? value : 0);
-    column.missing.push_back(present ? 0 : 1);
-}
-
 }  // namespace
 
 Finding Inspector::begin(Check check, const Part& part, Derived quantity) const
@@ -76,27 +64,39 @@ void Inspector::judge(Finding& finding, const measure::Quantity& value, std::int
     finding.verdict = decision.verdict;
     finding.margin = decision.margin;
     finding.probability = decision.probability;
-    const std::string side = decision.side == measure::Side::upper ? "upper" : "lower";
-    const double edge = decision.side == measure::Side::upper ? *finding.upper : *finding.lower;
     if (decision.verdict == Standing::within) {
         finding.reason = doubt == 0 ? "no uncertainty stated, judged at face value" : "";
         return;
     }
-    finding.reason = fixed_text(std::abs(decision.margin), 3) + " mm " +
-                     (decision.margin < 0 ? "outside" : "inside") + " the " + side + " limit " +
-                     fixed_text(edge, 3) + " mm" +
-                     (doubt == 0 ? ", no uncertainty stated"
-                                 : ", known to ±" + fixed_text(*finding.uncertainty, 3) + " mm");
+    const bool upper = decision.side == measure::Side::upper;
+    const auto by = fixed_text(std::abs(decision.margin), 3);
+    finding.reason.reserve(100);
+    finding.reason.append(by)
+        .append(decision.margin < 0 ? " mm outside the " : " mm inside the ")
+        .append(upper ? "upper limit " : "lower limit ")
+        .append(fixed_text(upper ? *finding.upper : *finding.lower, 3))
+        .append(doubt == 0 ? " mm, no uncertainty stated" : " mm, known to ±");
+    const auto known = fixed_text(*finding.uncertainty, 3);
+    if (doubt != 0) {
+        finding.reason.append(known).append(" mm");
+    }
+    finding.next.reserve(160);
     if (decision.verdict == Standing::unproven) {
-        finding.next = "Measure " + name_of(finding) +
-                       " again, with a finer gauge or more readings: " +
-                       fixed_text(std::abs(decision.margin), 3) + " mm from the limit, known to ±" +
-                       fixed_text(*finding.uncertainty, 3) + " mm.";
+        finding.next.append("Measure ")
+            .append(name_of(finding))
+            .append(" again, with a finer gauge or more readings: ")
+            .append(by)
+            .append(" mm from the limit, known to ±")
+            .append(known)
+            .append(" mm.");
     } else {
-        finding.next = std::string(check_word(finding.check)) + " of " + name_of(finding) + " is " +
-                       fixed_text(std::abs(decision.margin), 3) + " mm " +
-                       (decision.side == measure::Side::upper ? "over" : "under") +
-                       " its limit: machine or replace the part.";
+        finding.next.append(check_word(finding.check))
+            .append(" of ")
+            .append(name_of(finding))
+            .append(" is ")
+            .append(by)
+            .append(upper ? " mm over" : " mm under")
+            .append(" its limit: machine or replace the part.");
         finding.next[0] = static_cast<char>(finding.next[0] - 'a' + 'A');
     }
 }
@@ -108,19 +108,37 @@ void Inspector::unprove(Finding& finding, std::string reason, std::string next) 
     finding.next = std::move(next);
 }
 
+const Inspector::Blocked* Inspector::block_of(std::int32_t stage, std::int32_t feature,
+                                              std::int32_t number, std::int32_t part) const
+{
+    const auto found = std::find_if(blocked_.begin(), blocked_.end(), [&](const auto& each) {
+        return each.stage == stage && each.feature == feature && each.number == number &&
+               (each.part < 0 || each.part == part);
+    });
+    return found == blocked_.end() ? nullptr : &*found;
+}
+
+std::string Inspector::reason_of(const Blocked& block) const
+{
+    const std::string word(word_at(context_.readings.observation.words, block.word));
+    return "'" + word + "' is written for this part";
+}
+
+std::string Inspector::next_of(const Blocked& block) const
+{
+    const std::string word(word_at(context_.readings.observation.words, block.word));
+    return "Look at " + name_of(block.feature, block.number) + " again: '" + word +
+           "' was written, measure the damage.";
+}
+
 void Inspector::apply_blocks(Finding& finding) const
 {
-    for (const auto& each : blocked_) {
-        if (each.stage == finding.stage && each.feature == finding.feature &&
-            each.number == finding.number && (each.part < 0 || each.part == finding.part) &&
-            (finding.verdict == Standing::within || finding.verdict == Standing::unlimited)) {
-            const std::string word(word_at(context_.readings.observation.words, each.word));
-            finding.verdict = Standing::unproven;
-            finding.reason = "'" + word + "' is written for this part";
-            finding.next = "Look at " + name_of(each.feature, each.number) + " again: '" + word +
-                           "' was written, measure the damage.";
-            return;
-        }
+    const auto* block =
+        finding.verdict == Standing::within || finding.verdict == Standing::unlimited
+            ? block_of(finding.stage, finding.feature, finding.number, finding.part)
+            : nullptr;
+    if (block != nullptr) {
+        unprove(finding, reason_of(*block), next_of(*block));
     }
 }
 
@@ -139,10 +157,30 @@ void Inspector::add(Finding&& finding, Set* set)
 
 void Inspector::missing(Check check, std::string what)
 {
-    table::NotChecked line{.job = {}, .check = std::string(check_word(check)), .missing = what};
-    if (std::find(not_checked_.begin(), not_checked_.end(), line) == not_checked_.end()) {
-        not_checked_.push_back(std::move(line));
+    const auto text = out_->not_checked().text(check_word(check), what);
+    if (std::find(not_checked_.begin(), not_checked_.end(), text) == not_checked_.end()) {
+        not_checked_.push_back(text);
     }
+}
+
+void Inspector::missing_of(Check check, const char* what, std::int32_t feature)
+{
+    // Every job of a year lacks the same: the text is put together once.
+    const auto known =
+        std::find_if(known_texts_.begin(), known_texts_.end(), [&](const auto& each) {
+            return each.check == check && each.what == what && each.feature == feature;
+        });
+    if (known != known_texts_.end()) {
+        if (std::find(not_checked_.begin(), not_checked_.end(), known->text) ==
+            not_checked_.end()) {
+            not_checked_.push_back(known->text);
+        }
+        return;
+    }
+    const auto text = what + (feature < 0 ? std::string() : plural_of(feature));
+    known_texts_.push_back(
+        {check, what, feature, out_->not_checked().text(check_word(check), text)});
+    missing(check, text);
 }
 
 std::string Inspector::name_of(std::int32_t feature, std::int32_t number) const
@@ -151,16 +189,27 @@ std::string Inspector::name_of(std::int32_t feature, std::int32_t number) const
     return number == no_number ? name : name + " " + std::to_string(number);
 }
 
-std::string Inspector::name_of(const Finding& finding) const
+std::string Inspector::placed(std::string name, std::int32_t part, std::int32_t station,
+                              std::int32_t axis) const
 {
-    std::string name = name_of(finding.feature, finding.number);
     std::string where;
-    for (const auto word : {word_at(context_.readings.part.words, finding.part),
-                            word_at(context_.readings.station.words, finding.station),
-                            word_at(context_.readings.axis.words, finding.axis)}) {
+    for (const auto word : {word_at(context_.readings.part.words, part),
+                            word_at(context_.readings.station.words, station),
+                            word_at(context_.readings.axis.words, axis)}) {
         where.append(where.empty() || word.empty() ? "" : ", ").append(word);
     }
-    return where.empty() ? name : name + " (" + where + ")";
+    return where.empty() ? name : name.append(" (").append(where).append(")");
+}
+
+std::string Inspector::name_of(const Finding& finding) const
+{
+    return placed(name_of(finding.feature, finding.number), finding.part, finding.station,
+                  finding.axis);
+}
+
+std::string Inspector::name_of(const Line& line) const
+{
+    return placed(name_of(line.feature, line.number), line.part, line.station, line.axis);
 }
 
 std::string Inspector::plural_of(std::int32_t feature) const
@@ -184,7 +233,7 @@ std::string Inspector::said(double millimetres, const Part& part) const
     return said_in(millimetres, written(part));
 }
 
-std::string Inspector::limits_reason(const Finding& finding, const Row& row) const
+std::string Inspector::limits_reason(const Line& line, const Row& row) const
 {
     const auto& conversion = *row.conversion;
     const bool upper = row.decision.side == measure::Side::upper;
@@ -192,20 +241,20 @@ std::string Inspector::limits_reason(const Finding& finding, const Row& row) con
            (row.decision.margin < 0 ? (upper ? " above" : " below")
                                     : (upper ? " below" : " above")) +
            (upper ? " the upper limit " : " the lower limit ") +
-           said_in(upper ? *finding.upper : *finding.lower, conversion) +
+           said_in(upper ? line.upper : line.lower, conversion) +
            (row.uncertainty == 0 ? ", no uncertainty stated"
-                                 : ", known to ±" + said_in(*finding.uncertainty, conversion));
+                                 : ", known to ±" + said_in(line.uncertainty, conversion));
 }
 
-std::string Inspector::limits_next(const Finding& finding, const Row& row) const
+std::string Inspector::limits_next(const Line& line, const Row& row) const
 {
     const auto& conversion = *row.conversion;
     const std::string by = said_in(std::abs(row.decision.margin), conversion);
-    const std::string name = name_of(finding);
+    const std::string name = name_of(line);
     const bool upper = row.decision.side == measure::Side::upper;
-    if (finding.verdict == Standing::unproven) {
+    if (line.verdict == Standing::unproven) {
         return "Measure " + name + " again, with a finer gauge or more readings: " + by +
-               " from the limit, known to ±" + said_in(*finding.uncertainty, conversion) + ".";
+               " from the limit, known to ±" + said_in(line.uncertainty, conversion) + ".";
     }
     const auto shape =
         row.feature < 0 ? Shape::none : context_.shape[static_cast<std::size_t>(row.feature)];
@@ -227,59 +276,44 @@ std::string Inspector::limits_next(const Finding& finding, const Row& row) const
     }
     return (upper ? "Bring " + name + " down by " : "Bring " + name + " up by ") + by + " to " +
            (upper ? "at most " : "at least ") +
-           said_in(upper ? *finding.upper : *finding.lower, conversion) + ".";
+           said_in(upper ? line.upper : line.lower, conversion) + ".";
 }
 
-void Inspector::write(const Finding& finding, std::int64_t number, std::int32_t job,
-                      table::Findings& out) const
+void Inspector::write(const Finding& finding, Writer& out) const
 {
-    out.finding.push_back(number);
-    out.job.codes.push_back(job);
-    out.stage.codes.push_back(finding.stage);
-    out.feature.codes.push_back(finding.feature);
-    out.part.codes.push_back(finding.part);
-    out.station.codes.push_back(finding.station);
-    out.axis.codes.push_back(finding.axis);
-    out.quantity.codes.push_back(finding.quantity);
-    out.check.codes.push_back(static_cast<std::int32_t>(finding.check));
-    out.unit.codes.push_back(finding.unit);
-    out.kind.codes.push_back(finding.kind);
-    out.verdict.codes.push_back(static_cast<std::int32_t>(finding.verdict));
-    out.amount_unit.codes.push_back(finding.amount ? finding.amount_unit : -1);
-    out.limit_source.codes.push_back(finding.source);
-    const auto& readings = context_.readings;
-    const bool marked = finding.mark != no_row;
-    out.file.codes.push_back(marked ? readings.file.code(finding.mark) : -1);
-    out.sheet.codes.push_back(marked ? readings.sheet.code(finding.mark) : -1);
-    const auto cell = [&](table::CountColumn& column, const table::CountView& view) {
-        const bool present = marked && view.present(finding.mark);
-        put(column, present, present ? view.values[finding.mark] : 0);
-    };
-    cell(out.row, readings.row);
-    cell(out.column, readings.column);
-    put(out.number, finding.number != no_number, finding.number);
-    put(out.repeat, finding.repeat.has_value(), finding.repeat.value_or(0));
-    put(out.position, finding.position);
-    put(out.value, finding.value);
-    put(out.uncertainty, finding.uncertainty);
-    put(out.lower, finding.lower);
-    put(out.upper, finding.upper);
-    put(out.target, finding.target);
-    put(out.margin, finding.margin);
-    put(out.probability, finding.probability);
-    put(out.amount, finding.amount);
-    out.next.append(finding.next);
-    out.reason.append(finding.reason);
+    Line& line = out.line();
+    line = {.stage = finding.stage,
+            .feature = finding.feature,
+            .part = finding.part,
+            .station = finding.station,
+            .axis = finding.axis,
+            .quantity = finding.quantity,
+            .check = static_cast<std::int32_t>(finding.check),
+            .unit = finding.unit,
+            .kind = finding.kind,
+            .source = finding.source,
+            .amount_unit = finding.amount ? finding.amount_unit : -1,
+            .number = finding.number,
+            .repeat = finding.repeat.value_or(no_number),
+            .verdict = finding.verdict,
+            .position = finding.position.value_or(no_figure),
+            .value = finding.value.value_or(no_figure),
+            .uncertainty = finding.uncertainty.value_or(no_figure),
+            .lower = finding.lower.value_or(no_figure),
+            .upper = finding.upper.value_or(no_figure),
+            .target = finding.target.value_or(no_figure),
+            .margin = finding.margin.value_or(no_figure),
+            .probability = finding.probability.value_or(no_figure),
+            .amount = finding.amount.value_or(no_figure),
+            .mark = finding.mark};
+    out.texts(finding.next, finding.reason);
     for (const auto i : finding.basis) {
-        out.reading_rows.push_back(static_cast<std::int64_t>(rows_[i].row));
+        out.rests_on(rows_[i].row);
     }
-    out.reading_offsets.push_back(static_cast<std::int64_t>(out.reading_rows.size()));
-    ++out.rows;
 }
 
-void Inspector::write_all(std::int32_t job, table::Findings& out)
+void Inspector::write_all(std::int32_t job, Writer& out)
 {
-    const auto first = out.rows;
     check_limits(out);
     order_.resize(findings_.size());
     std::iota(order_.begin(), order_.end(), std::size_t{0});
@@ -291,12 +325,12 @@ void Inspector::write_all(std::int32_t job, table::Findings& out)
     };
     std::sort(order_.begin(), order_.end(), [&](auto a, auto b) { return key(a) < key(b); });
     for (const auto i : order_) {
-        write(findings_[i], static_cast<std::int64_t>(out.rows - first), job, out);
+        write(findings_[i], out);
     }
-    for (auto& line : not_checked_) {
-        line.job = std::string(word_at(context_.readings.job.words, job));
-        out.not_checked.push_back(std::move(line));
+    for (const auto text : not_checked_) {
+        out.not_checked().append(word_at(context_.readings.job.words, job), text);
     }
+    out.end_job(job);
 }
 
 }  // namespace enginewright::job

@@ -36,6 +36,12 @@ Spread widest(const Part& part, std::int32_t Place::* fixed)
 {
     Spread best;
     for (const auto& anchor : part.places) {
+        // The first place of each line stands for all of them.
+        const auto earlier = std::find_if(part.places.begin(), part.places.end(),
+                                          [&](auto& each) { return each.*fixed == anchor.*fixed; });
+        if (&*earlier != &anchor) {
+            continue;
+        }
         Spread here{&anchor, &anchor};
         std::size_t count = 0;
         for (const auto& each : part.places) {
@@ -83,6 +89,9 @@ void Inspector::form_of_set(Set& set)
         }
     }
     const auto lacks = [&](const Part& part) -> std::string {
+        if (part.places.size() == stations.size() * axes.size()) {
+            return "";
+        }
         for (const auto station : stations) {
             for (const auto axis : axes) {
                 if (std::none_of(part.places.begin(), part.places.end(), [&](const auto& each) {
@@ -105,7 +114,7 @@ void Inspector::form_of_set(Set& set)
         return "";
     };
     const auto figure = [&](Check check, Derived derived, const Part& part,
-                            std::int32_t Place::* fixed, bool asked, const std::string& needs) {
+                            std::int32_t Place::* fixed, bool asked, std::string_view needs) {
         Finding finding = begin(check, part, derived);
         const auto limit = limit_of({.engine = part.engine,
                                      .stage = part.stage,
@@ -124,7 +133,8 @@ void Inspector::form_of_set(Set& set)
             set_limit(finding, limit);
             finding.mark = rows_[part.places.front().rows.front()].row;
             unprove(finding,
-                    asked && !lacking.empty() ? "no reading at " + lacking : "only " + needs,
+                    asked && !lacking.empty() ? "no reading at " + lacking
+                                              : std::string("only ").append(needs),
                     "Measure " + name_of(finding) +
                         (lacking.empty() ? " in a second place" : " at " + lacking) + ".");
         } else {
@@ -187,7 +197,7 @@ void Inspector::wear_of_set(Set& set)
         add(std::move(finding), &set);
     }
     if (lacking) {
-        missing(Check::wear, "the 'new' limits of the diameter of the " + plural_of(set.feature));
+        missing_of(Check::wear, "the 'new' limits of the diameter of the ", set.feature);
     }
 }
 

@@ -8,12 +8,10 @@
 
 #include "enginewright/measure.hpp"
 #include "job/context.hpp"
+#include "job/writing.hpp"
 
 /// One job under inspection: its rows, the parts they make, the findings they give.
 namespace enginewright::job {
-
-inline constexpr std::size_t no_row = static_cast<std::size_t>(-1);
-inline constexpr std::int32_t no_number = -1;
 
 /// One reading as the checks see it: canonical unit, 20 °C, with its doubt.
 struct Row {
@@ -68,7 +66,7 @@ struct Place {
 struct Part {
     std::int32_t stage = -1, feature = -1, part = -1, number = no_number, engine = -1;
     Measured measured = Measured::other;
-    std::vector<Place> places{};
+    std::span<Place> places{};  ///< in `Inspector::places`
 
     const Place& least() const;
     const Place& greatest() const;
@@ -106,7 +104,7 @@ class Inspector {
     /// Inspects one job and appends its findings.
     ///
     /// job_rows  the job's rows in the readings, in order
-    void inspect(std::span<const std::int64_t> job_rows, table::Findings& out);
+    void inspect(std::span<const std::int64_t> job_rows, Writer& out);
 
     /// One reading with its doubt; its sources are named in `sources`.
     measure::Quantity quantity_of_row(std::size_t at, measure::Sources& sources);
@@ -115,11 +113,20 @@ class Inspector {
     const Context& context_;
     std::vector<Row> rows_;
     std::vector<Part> parts_;
+    std::vector<Place> places_;
     std::vector<Set> sets_;
     std::vector<measure::Quantity> sizes_;  ///< of the places that were asked for
     std::vector<Finding> findings_;
-    std::vector<std::size_t> order_;  ///< in which findings or rows are written
-    std::vector<table::NotChecked> not_checked_;
+    Writer* out_ = nullptr;                   ///< of the job under inspection
+    std::vector<std::size_t> order_;          ///< in which findings or rows are written
+    std::vector<std::uint32_t> not_checked_;  ///< texts, each once
+    struct KnownText {
+        Check check;
+        const char* what;
+        std::int32_t feature;
+        std::uint32_t text;
+    };
+    std::vector<KnownText> known_texts_;  ///< texts that end in the name of a feature
     std::unique_ptr<measure::Sources> own_sources_;
     measure::Sources* sources_ = nullptr;                    ///< of the job under inspection
     std::vector<std::vector<std::uint64_t>> gauge_sources_;  ///< by gauge code, of this job
@@ -140,6 +147,7 @@ class Inspector {
         bool filled = false;
     };
     std::vector<Remembered> remembered_;
+    Remembered last_{};
 
     // rows.cpp: what was written becomes rows, parts and sets.
     void take_rows(std::span<const std::int64_t> job_rows);
@@ -147,15 +155,18 @@ class Inspector {
     void give_doubt(std::size_t at, Row& row);
     void judge_rows();
     void make_parts();
+    void put_in_part(std::size_t i);
     std::int32_t limit_of(const LimitKey& key);
     LimitKey key_of(const Row& row) const;
-    measure::Quantity quantity_of(const Place& place);
+    const measure::Quantity& quantity_of(const Place& place);
     measure::Quantity made_quantity(const Place& place);
     measure::Quantity single_quantity(const Row& row);
     void use(const Part& part, Finding& finding);
 
     // The checks, each in the file of its name.
-    void check_limits(table::Findings& out);
+    void check_limits(Writer& out);
+    void judge_word(const Row& row, Line& line, Writer& out) const;
+    void judge_figure(const Row& row, Line& line, Writer& out) const;
     void check_form();
     void form_of_set(Set& set);
     void wear_of_set(Set& set);
@@ -172,19 +183,26 @@ class Inspector {
     void set_limit(Finding& finding, std::int32_t limit) const;
     void unprove(Finding& finding, std::string reason, std::string next) const;
     void apply_blocks(Finding& finding) const;
+    const Blocked* block_of(std::int32_t stage, std::int32_t feature, std::int32_t number,
+                            std::int32_t part) const;
+    std::string next_of(const Blocked& block) const;
+    std::string reason_of(const Blocked& block) const;
     void add(Finding&& finding, Set* set = nullptr);
     void missing(Check check, std::string what);
-    void write(const Finding& finding, std::int64_t number, std::int32_t job,
-               table::Findings& out) const;
-    void write_all(std::int32_t job, table::Findings& out);
+    void missing_of(Check check, const char* what, std::int32_t feature);
+    void write(const Finding& finding, Writer& out) const;
+    void write_all(std::int32_t job, Writer& out);
 
     std::string name_of(const Finding& finding) const;
+    std::string name_of(const Line& line) const;
+    std::string placed(std::string name, std::int32_t part, std::int32_t station,
+                       std::int32_t axis) const;
     std::string name_of(std::int32_t feature, std::int32_t number) const;
     std::string plural_of(std::int32_t feature) const;
     std::string said(double millimetres, const Part& part) const;
     std::string said_in(double value, const Conversion& conversion) const;
-    std::string limits_next(const Finding& finding, const Row& row) const;
-    std::string limits_reason(const Finding& finding, const Row& row) const;
+    std::string limits_next(const Line& line, const Row& row) const;
+    std::string limits_reason(const Line& line, const Row& row) const;
     const Conversion& written(const Part& part) const;
     const Part* find_part(std::int32_t stage, Role role, PartRole part, Measured measured,
                           std::int32_t number) const;

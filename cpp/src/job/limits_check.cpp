@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "enginewright/check.hpp"
 #include "job/inspector.hpp"
@@ -6,10 +7,64 @@
 /// The readings themselves against their limits.
 namespace enginewright::job {
 
-void Inspector::check_limits(table::Findings& out)
+void Inspector::judge_word(const Row& row, Line& line, Writer& out) const
 {
-    const auto job = context_.readings.job.code(rows_.front().row);
-    const auto first = out.rows;
+    const std::string word(context_.readings.observation.text(row.row));
+    std::string next;
+    std::string reason;
+    if (row.limit >= 0) {
+        line.unit = context_.limit_unit[static_cast<std::size_t>(row.limit)];
+        line.verdict = Standing::unproven;
+        reason = "only the word '" + word + "' was written";
+        next = "Measure " + name_of(line) + ".";
+    }
+    if (word != "ok") {
+        line.verdict = Standing::unproven;
+        reason = "'" + word + "' is written for this part";
+        next = "Look at " + name_of(row.feature, row.number) + " again: '" + word +
+               "' was written, measure the damage.";
+    }
+    out.texts(next, reason);
+}
+
+void Inspector::judge_figure(const Row& row, Line& line, Writer& out) const
+{
+    line.unit = row.conversion->unit;
+    line.value = row.value;
+    line.uncertainty = row.uncertainty * row.coverage;
+    const bool judged = row.limit >= 0 && row.decision.verdict != Standing::unlimited;
+    if (judged) {
+        line.verdict = row.decision.verdict;
+        line.margin = row.decision.margin;
+        line.probability = row.decision.probability;
+    }
+    const bool silent = line.verdict == Standing::within || line.verdict == Standing::unlimited;
+    if (silent && blocked_.empty()) {
+        out.texts("", judged && row.uncertainty == 0 ? "no uncertainty stated, judged at face value"
+                                                     : "");
+        return;
+    }
+    if (silent) {
+        const auto* block = block_of(row.stage, row.feature, row.number, row.part);
+        if (block != nullptr) {
+            line.verdict = Standing::unproven;
+            out.texts(next_of(*block), reason_of(*block));
+        } else {
+            out.texts("", judged && row.uncertainty == 0
+                              ? "no uncertainty stated, judged at face value"
+                              : "");
+        }
+        return;
+    }
+    if (line.verdict == Standing::outside) {
+        line.amount = std::abs(line.margin);
+        line.amount_unit = line.unit;
+    }
+    out.texts(limits_next(line, row), limits_reason(line, row));
+}
+
+void Inspector::check_limits(Writer& out)
+{
     // A ring gap is judged once, as carried to the bore it will run in.
     const auto carried = [&](const Row& row) {
         return row.used && row.feature >= 0 && row.quantity >= 0 &&
@@ -24,75 +79,49 @@ void Inspector::check_limits(table::Findings& out)
             order.push_back(i);
         }
     }
-    std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-        const auto key = [&](const Row& r) {
-            return std::tuple(r.number, context_.part_rank(r.part),
-                              context_.station_rank(r.station), r.row);
-        };
-        return key(rows_[a]) < key(rows_[b]);
-    });
-    Finding finding;
+    const auto key = [&](std::size_t i) {
+        const Row& row = rows_[i];
+        return std::tuple(row.number, context_.part_rank(row.part),
+                          context_.station_rank(row.station), row.row);
+    };
+    const auto before = [&](std::size_t a, std::size_t b) { return key(a) < key(b); };
+    if (!std::is_sorted(order.begin(), order.end(), before)) {
+        std::sort(order.begin(), order.end(), before);
+    }
+    const auto& readings = context_.readings;
     for (const auto i : order) {
         const auto& row = rows_[i];
-        finding.stage = row.stage;
-        finding.feature = row.feature;
-        finding.part = row.part;
-        finding.station = row.station;
-        finding.axis = row.axis;
-        finding.quantity = row.quantity;
-        finding.number = row.number;
-        const auto& readings = context_.readings;
-        finding.position = readings.position.present(row.row)
-                               ? std::optional(readings.position.values[row.row])
-                               : std::nullopt;
-        finding.repeat = readings.repeat.present(row.row)
-                             ? std::optional(readings.repeat.values[row.row])
-                             : std::nullopt;
-        finding.kind = finding.source = -1;
-        finding.lower = finding.upper = finding.target = finding.margin = finding.probability =
-            finding.amount = finding.value = finding.uncertainty = std::nullopt;
-        finding.unit = row.conversion == nullptr ? -1 : row.conversion->unit;
-        finding.verdict = Standing::unlimited;
-        finding.next.clear();
-        finding.reason.clear();
-        finding.mark = row.row;
-        finding.basis.assign(1, i);
-        set_limit(finding, row.limit);
-        if (!row.has_value) {
-            const std::string word(readings.observation.text(row.row));
-            if (row.limit >= 0) {
-                finding.unit = context_.limit_unit[static_cast<std::size_t>(row.limit)];
-                unprove(finding, "only the word '" + word + "' was written",
-                        "Measure " + name_of(finding) + ".");
-            }
-            if (word != "ok") {
-                unprove(finding, "'" + word + "' is written for this part",
-                        "Look at " + name_of(row.feature, row.number) + " again: '" + word +
-                            "' was written, measure the damage.");
-            }
-        } else {
-            finding.value = row.value;
-            finding.uncertainty = row.uncertainty * row.coverage;
-            if (row.limit >= 0 && row.decision.verdict != Standing::unlimited) {
-                finding.verdict = row.decision.verdict;
-                finding.margin = row.decision.margin;
-                finding.probability = row.decision.probability;
-                if (row.decision.verdict != Standing::within) {
-                    finding.reason = limits_reason(finding, row);
-                    finding.next = limits_next(finding, row);
-                    if (row.decision.verdict == Standing::outside) {
-                        finding.amount = std::abs(row.decision.margin);
-                        finding.amount_unit = finding.unit;
-                    }
-                } else if (row.uncertainty == 0) {
-                    finding.reason = "no uncertainty stated, judged at face value";
-                }
-            }
-            if (!blocked_.empty()) {
-                apply_blocks(finding);
-            }
+        Line& line = out.line();
+        line.check = static_cast<std::int32_t>(Check::limits);
+        line.stage = row.stage;
+        line.feature = row.feature;
+        line.part = row.part;
+        line.station = row.station;
+        line.axis = row.axis;
+        line.quantity = row.quantity;
+        line.number = row.number;
+        line.mark = row.row;
+        if (readings.position.present(row.row)) {
+            line.position = readings.position.values[row.row];
         }
-        write(finding, static_cast<std::int64_t>(out.rows - first), job, out);
+        if (readings.repeat.present(row.row)) {
+            line.repeat = readings.repeat.values[row.row];
+        }
+        if (row.limit >= 0) {
+            const auto at = static_cast<std::size_t>(row.limit);
+            const auto& limit = context_.limits.rows[at];
+            line.lower = limit.lower.value_or(no_figure);
+            line.upper = limit.upper.value_or(no_figure);
+            line.target = limit.target.value_or(no_figure);
+            line.kind = context_.limit_kind[at];
+            line.source = context_.limit_source[at];
+        }
+        out.rests_on(row.row);
+        if (row.has_value) {
+            judge_figure(row, line, out);
+        } else {
+            judge_word(row, line, out);
+        }
     }
 }
 

@@ -48,12 +48,14 @@ Inspector::Inspector(const Context& the_context)
 {
 }
 
-void Inspector::inspect(std::span<const std::int64_t> job_rows, table::Findings& out)
+void Inspector::inspect(std::span<const std::int64_t> job_rows, Writer& out)
 {
+    out_ = &out;
     own_sources_ = std::make_unique<measure::Sources>();
     sources_ = own_sources_.get();
     gauge_sources_.assign(context_.gauge.size(), {});
     parts_.clear();
+    places_.clear();
     sets_.clear();
     sizes_.clear();
     findings_.clear();
@@ -175,23 +177,28 @@ void Inspector::give_doubt(std::size_t at, Row& row)
 
 LimitKey Inspector::key_of(const Row& row) const
 {
+    // What no limit names cannot tell rows apart.
     return {.engine = row.engine,
             .stage = row.stage,
             .feature = row.feature,
             .part = row.part,
-            .station = row.station,
-            .axis = row.axis,
+            .station = context_.stations_named ? row.station : -1,
+            .axis = context_.axes_named ? row.axis : -1,
             .quantity = row.quantity,
-            .number = row.number,
+            .number = context_.numbers_named ? row.number : no_number,
             .kind = context_.stage_kind[Context::index(row.stage)]};
 }
 
 std::int32_t Inspector::limit_of(const LimitKey& key)
 {
+    if (last_.filled && last_.key == key) {
+        return last_.limit;
+    }
     auto& slot = remembered_[hash_of(key)];
     if (!slot.filled || slot.key != key) {
         slot = {key, context_.find_limit(key), true};
     }
+    last_ = slot;
     return slot.limit;
 }
 
@@ -210,7 +217,8 @@ void Inspector::judge_rows()
 
 void Inspector::make_parts()
 {
-    std::vector<std::size_t> order;
+    auto& order = order_;
+    order.clear();
     for (std::size_t i = 0; i < rows_.size(); ++i) {
         const auto& row = rows_[i];
         if (row.has_value && row.feature >= 0 && row.quantity >= 0 &&
@@ -220,57 +228,65 @@ void Inspector::make_parts()
             order.push_back(i);
         }
     }
-    const auto place_in_set = [&](const Row& row) {
-        return std::tuple(context_.stage_rank(row.stage), context_.feature_rank(row.feature),
-                          context_.part_rank(row.part), row.quantity);
-    };
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-        const auto& ra = rows_[a];
-        const auto& rb = rows_[b];
-        return std::tuple_cat(place_in_set(ra), std::tuple(ra.number)) <
-               std::tuple_cat(place_in_set(rb), std::tuple(rb.number));
-    });
-    for (const auto i : order) {
+    const auto key = [&](std::size_t i) {
         const auto& row = rows_[i];
-        const auto measured = context_.measured[static_cast<std::size_t>(row.quantity)];
-        if (sets_.empty() || sets_.back().stage != row.stage ||
-            sets_.back().feature != row.feature || sets_.back().part != row.part ||
-            sets_.back().measured != measured) {
-            sets_.push_back({.stage = row.stage,
-                             .feature = row.feature,
-                             .part = row.part,
-                             .engine = row.engine,
-                             .measured = measured});
+        return std::tuple(context_.stage_rank(row.stage), context_.feature_rank(row.feature),
+                          context_.part_rank(row.part), row.quantity, row.number, i);
+    };
+    const auto before = [&](std::size_t a, std::size_t b) { return key(a) < key(b); };
+    // Most sheets are written part after part already.
+    if (!std::is_sorted(order.begin(), order.end(), before)) {
+        std::sort(order.begin(), order.end(), before);
+    }
+    places_.reserve(order.size());  // parts point into it
+    for (const auto i : order) {
+        put_in_part(i);
+    }
+    sizes_.reserve(places_.size());  // what is asked for stays where it is
+}
+
+void Inspector::put_in_part(std::size_t i)
+{
+    const auto& row = rows_[i];
+    const auto measured = context_.measured[static_cast<std::size_t>(row.quantity)];
+    if (sets_.empty() || sets_.back().stage != row.stage || sets_.back().feature != row.feature ||
+        sets_.back().part != row.part || sets_.back().measured != measured) {
+        sets_.push_back({.stage = row.stage,
+                         .feature = row.feature,
+                         .part = row.part,
+                         .engine = row.engine,
+                         .measured = measured});
+    }
+    auto& set = sets_.back();
+    const auto worn_side = context_.shape[static_cast<std::size_t>(row.feature)] == Shape::hole
+                               ? measure::Side::upper
+                               : measure::Side::lower;
+    set.worn |= row.decision.verdict == Standing::outside && row.decision.side == worn_side;
+    set.unproven |= row.decision.verdict == Standing::unproven;
+    if (set.parts.empty() || parts_.back().number != row.number) {
+        parts_.push_back({.stage = row.stage,
+                          .feature = row.feature,
+                          .part = row.part,
+                          .number = row.number,
+                          .engine = row.engine,
+                          .measured = measured,
+                          .places = {places_.data() + places_.size(), 0}});
+        set.parts.push_back(parts_.size() - 1);
+    }
+    auto& places = parts_.back().places;
+    const auto at = std::find_if(places.begin(), places.end(), [&](const auto& each) {
+        return each.station == row.station && each.axis == row.axis;
+    });
+    if (at == places.end()) {
+        places_.push_back({row.station, row.axis, row.value, RowList(i)});
+        places = {places.data(), places.size() + 1};
+    } else {
+        at->rows.push_back(i);
+        double sum = 0;
+        for (const auto each : at->rows) {
+            sum += rows_[each].value;
         }
-        auto& set = sets_.back();
-        const auto worn_side = context_.shape[static_cast<std::size_t>(row.feature)] == Shape::hole
-                                   ? measure::Side::upper
-                                   : measure::Side::lower;
-        set.worn |= row.decision.verdict == Standing::outside && row.decision.side == worn_side;
-        set.unproven |= row.decision.verdict == Standing::unproven;
-        if (set.parts.empty() || parts_.back().number != row.number) {
-            parts_.push_back({.stage = row.stage,
-                              .feature = row.feature,
-                              .part = row.part,
-                              .number = row.number,
-                              .engine = row.engine,
-                              .measured = measured});
-            set.parts.push_back(parts_.size() - 1);
-        }
-        auto& places = parts_.back().places;
-        const auto at = std::find_if(places.begin(), places.end(), [&](const auto& each) {
-            return each.station == row.station && each.axis == row.axis;
-        });
-        if (at == places.end()) {
-            places.push_back({row.station, row.axis, row.value, RowList(i)});
-        } else {
-            at->rows.push_back(i);
-            double sum = 0;
-            for (const auto each : at->rows) {
-                sum += rows_[each].value;
-            }
-            at->value = sum / static_cast<double>(at->rows.size());
-        }
+        at->value = sum / static_cast<double>(at->rows.size());
     }
 }
 
@@ -302,7 +318,7 @@ measure::Quantity Inspector::single_quantity(const Row& row)
     return {row.value, std::span<const measure::Contribution>(all.data(), count)};
 }
 
-measure::Quantity Inspector::quantity_of(const Place& place)
+const measure::Quantity& Inspector::quantity_of(const Place& place)
 {
     if (place.size < 0) {
         place.size = static_cast<std::int32_t>(sizes_.size());
@@ -346,6 +362,7 @@ measure::Quantity Inspector::made_quantity(const Place& place)
 
 void Inspector::use(const Part& part, Finding& finding)
 {
+    finding.basis.reserve(finding.basis.size() + part.places.size());
     for (const auto& place : part.places) {
         for (const auto i : place.rows) {
             rows_[i].used = true;

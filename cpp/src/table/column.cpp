@@ -1,6 +1,7 @@
 #include "enginewright/table/column.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 
 #include "enginewright/check.hpp"
@@ -60,9 +61,15 @@ Mask mask_from_present(std::span<const std::uint8_t> present)
     return mask_where(present.size(), [&](std::size_t i) { return present[i] != 0; });
 }
 
-Mask mask_from_missing(std::span<const std::uint8_t> missing)
+Mask mask_from_numbers(std::span<const double> values)
 {
-    return mask_where(missing.size(), [&](std::size_t i) { return missing[i] == 0; });
+    // Most columns have every value: seen without a branch, before any bit is set.
+    bool gaps = false;
+    for (const double each : values) {
+        gaps |= each != each;
+    }
+    return gaps ? mask_where(values.size(), [&](std::size_t i) { return !std::isnan(values[i]); })
+                : Mask{};
 }
 
 template <class T>
@@ -83,6 +90,12 @@ Column Column::of_words(Buffer<std::int32_t> codes, std::size_t rows,
                         std::shared_ptr<const WordList> words)
 {
     require_codes({codes.data, rows}, words->size());
+    return of_own_words(std::move(codes), rows, std::move(words));
+}
+
+Column Column::of_own_words(Buffer<std::int32_t> codes, std::size_t rows,
+                            std::shared_ptr<const WordList> words)
+{
     auto column = made(Kind::word, std::move(codes), rows, {});
     column.words_ = std::move(words);
     return column;
@@ -136,6 +149,12 @@ Column Column::of_texts(Buffer<std::int64_t> offsets, Buffer<char> bytes, std::s
     if (!whole || std::any_of(offsets.data, offsets.data + rows, inside)) {
         throw std::invalid_argument("text must be UTF-8");
     }
+    return of_own_texts(std::move(offsets), std::move(bytes), rows, std::move(mask));
+}
+
+Column Column::of_own_texts(Buffer<std::int64_t> offsets, Buffer<char> bytes, std::size_t rows,
+                            Mask mask)
+{
     auto column = made(Kind::text, std::move(offsets), rows, std::move(mask));
     column.bytes_ = std::move(bytes);
     return column;

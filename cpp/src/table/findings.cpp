@@ -5,6 +5,62 @@
 
 namespace enginewright::table {
 
+NotCheckedList::NotCheckedList(std::span<const NotChecked> lines)
+{
+    for (const auto& line : lines) {
+        append(line.job, text(line.check, line.missing));
+    }
+}
+
+std::uint32_t NotCheckedList::text(std::string_view check, std::string_view missing)
+{
+    const auto known = std::find_if(texts_.begin(), texts_.end(), [&](const auto& each) {
+        return each.check == check && each.missing == missing;
+    });
+    const auto at = known - texts_.begin();
+    if (known == texts_.end()) {
+        texts_.push_back({std::string(check), std::string(missing)});
+    }
+    return static_cast<std::uint32_t>(at);
+}
+
+void NotCheckedList::append(std::string_view job, std::uint32_t text)
+{
+    if (jobs_.empty() || jobs_.back() != job) {
+        jobs_.emplace_back(job);
+    }
+    lines_.push_back({.job = static_cast<std::uint32_t>(jobs_.size() - 1), .text = text});
+}
+
+void NotCheckedList::append(const NotCheckedList& other)
+{
+    std::vector<std::uint32_t> known;
+    for (const auto& each : other.texts_) {
+        known.push_back(text(each.check, each.missing));
+    }
+    const auto first = static_cast<std::uint32_t>(jobs_.size());
+    jobs_.insert(jobs_.end(), other.jobs_.begin(), other.jobs_.end());
+    for (const auto& line : other.lines_) {
+        lines_.push_back({.job = first + line.job, .text = known[line.text]});
+    }
+}
+
+NotChecked NotCheckedList::operator[](std::size_t line) const
+{
+    const auto& text = texts_[lines_[line].text];
+    return {.job = jobs_[lines_[line].job], .check = text.check, .missing = text.missing};
+}
+
+std::vector<NotChecked> NotCheckedList::lines() const
+{
+    std::vector<NotChecked> all;
+    all.reserve(size());
+    for (std::size_t i = 0; i < size(); ++i) {
+        all.push_back((*this)[i]);
+    }
+    return all;
+}
+
 namespace {
 
 Column moved(WordColumn&& from, std::size_t rows)
@@ -12,8 +68,8 @@ Column moved(WordColumn&& from, std::size_t rows)
     if (from.codes.empty()) {
         return Column::absent(Kind::word, rows);
     }
-    return Column::of_words(hold(std::move(from.codes)), rows,
-                            std::make_shared<const WordList>(std::move(from.words)));
+    return Column::of_own_words(hold(std::move(from.codes)), rows,
+                                std::make_shared<const WordList>(std::move(from.words)));
 }
 
 Column moved(NumberColumn&& from, std::size_t rows)
@@ -21,7 +77,7 @@ Column moved(NumberColumn&& from, std::size_t rows)
     if (from.values.empty()) {
         return Column::absent(Kind::number, rows);
     }
-    auto mask = mask_from_missing(from.missing);
+    auto mask = mask_from_numbers(from.values);
     return Column::of_numbers(hold(std::move(from.values)), rows, std::move(mask));
 }
 
@@ -30,8 +86,17 @@ Column moved(CountColumn&& from, std::size_t rows)
     if (from.values.empty()) {
         return Column::absent(Kind::count, rows);
     }
-    auto mask = mask_from_missing(from.missing);
-    return Column::of_counts(hold(std::move(from.values)), rows, std::move(mask));
+    auto& values = from.values;
+    Mask mask;
+    if (std::find(values.begin(), values.end(), CountColumn::none) != values.end()) {
+        std::vector<std::uint8_t> present(rows);
+        for (std::size_t i = 0; i < rows; ++i) {
+            present[i] = values[i] != CountColumn::none ? 1 : 0;
+            values[i] = present[i] != 0 ? values[i] : 0;
+        }
+        mask = mask_from_present(present);
+    }
+    return Column::of_counts(hold(std::move(values)), rows, std::move(mask));
 }
 
 Column moved(TextColumn&& from, std::size_t rows)
@@ -39,22 +104,24 @@ Column moved(TextColumn&& from, std::size_t rows)
     if (from.offsets.size() != rows + 1) {
         return Column::absent(Kind::text, rows);
     }
-    return Column::of_texts(hold(std::move(from.offsets)), hold(std::move(from.bytes)), rows);
+    return Column::of_own_texts(hold(std::move(from.offsets)), hold(std::move(from.bytes)), rows);
 }
 
 /// Verdicts always have the same words in the same order, also where none occurs.
 Column verdicts(WordColumn&& from, std::size_t rows)
 {
-    std::vector<std::int32_t> codes(rows, -1);
-    for (std::size_t i = 0; i < from.codes.size(); ++i) {
-        if (from.codes[i] >= 0) {
-            const auto& text = from.words.at(static_cast<std::size_t>(from.codes[i]));
-            codes[i] = static_cast<std::int32_t>(from_word<Standing>("verdict", text));
+    std::vector<std::string> all(words<Standing>.list.begin(), words<Standing>.list.end());
+    if (from.codes.empty()) {
+        from.codes.assign(rows, -1);
+    } else if (from.words != all) {
+        for (auto& code : from.codes) {
+            code = code < 0 ? -1
+                            : static_cast<std::int32_t>(from_word<Standing>(
+                                  "verdict", from.words.at(static_cast<std::size_t>(code))));
         }
     }
-    std::vector<std::string> all(words<Standing>.list.begin(), words<Standing>.list.end());
-    return Column::of_words(hold(std::move(codes)), rows,
-                            std::make_shared<const WordList>(std::move(all)));
+    return Column::of_own_words(hold(std::move(from.codes)), rows,
+                                std::make_shared<const WordList>(std::move(all)));
 }
 
 }  // namespace
@@ -114,22 +181,19 @@ WordColumn copied_words(const Column& column)
             .words = {view.words.begin(), view.words.end()}};
 }
 
-std::vector<std::uint8_t> missing_rows(const Column& column)
-{
-    std::vector<std::uint8_t> missing(column.rows());
-    for (std::size_t i = 0; i < missing.size(); ++i) {
-        missing[i] = column.present(i) ? 0 : 1;
-    }
-    return missing;
-}
-
 NumberColumn copied_numbers(const Column& column)
 {
     if (column.is_absent()) {
         return {};
     }
     const auto view = column.numbers();
-    return {.values = {view.values.begin(), view.values.end()}, .missing = missing_rows(column)};
+    NumberColumn copied{.values = {view.values.begin(), view.values.end()}};
+    for (std::size_t i = 0; i < copied.values.size(); ++i) {
+        if (!view.present(i)) {
+            copied.values[i] = std::numeric_limits<double>::quiet_NaN();
+        }
+    }
+    return copied;
 }
 
 CountColumn copied_counts(const Column& column)
@@ -138,7 +202,13 @@ CountColumn copied_counts(const Column& column)
         return {};
     }
     const auto view = column.counts();
-    return {.values = {view.values.begin(), view.values.end()}, .missing = missing_rows(column)};
+    CountColumn copied{.values = {view.values.begin(), view.values.end()}};
+    for (std::size_t i = 0; i < copied.values.size(); ++i) {
+        if (!view.present(i)) {
+            copied.values[i] = CountColumn::none;
+        }
+    }
+    return copied;
 }
 
 TextColumn copied_texts(const Column& column)
@@ -195,7 +265,7 @@ Findings table_findings(const Table& table, const Links& links, std::vector<NotC
             .reason = texts("reason"),
             .reading_offsets = links.offsets,
             .reading_rows = links.rows,
-            .not_checked = std::move(not_checked)};
+            .not_checked = NotCheckedList(not_checked)};
 }
 
 namespace {

@@ -126,8 +126,8 @@ struct Mask {
 /// A mask from one byte a row, 0 = missing; no mask at all when every row is present.
 Mask mask_from_present(std::span<const std::uint8_t> present);
 
-/// A mask from one byte a row, other than 0 = missing; no mask at all when none is.
-Mask mask_from_missing(std::span<const std::uint8_t> missing);
+/// A mask of the values that are not NaN; no mask at all when none is.
+Mask mask_from_numbers(std::span<const double> values);
 
 /// The words of a column, each once, in the order in which they were first seen.
 ///
@@ -183,6 +183,10 @@ class Column {
     /// Throws std::invalid_argument: a code below -1 or beyond the list, with its row.
     static Column of_words(Buffer<std::int32_t> codes, std::size_t rows,
                            std::shared_ptr<const WordList> words);
+
+    /// The same from codes that are known to be right: the library's own.
+    static Column of_own_words(Buffer<std::int32_t> codes, std::size_t rows,
+                               std::shared_ptr<const WordList> words);
     static Column of_numbers(Buffer<double> values, std::size_t rows, Mask mask = {});
     static Column of_counts(Buffer<std::int32_t> values, std::size_t rows, Mask mask = {});
     static Column of_dates(Buffer<std::int32_t> days, std::size_t rows, Mask mask = {});
@@ -198,6 +202,10 @@ class Column {
     /// Throws std::invalid_argument: offsets that fall, or bytes that are no UTF-8.
     static Column of_texts(Buffer<std::int64_t> offsets, Buffer<char> bytes, std::size_t rows,
                            Mask mask = {});
+
+    /// The same from offsets and bytes that are known to be right: the library's own.
+    static Column of_own_texts(Buffer<std::int64_t> offsets, Buffer<char> bytes, std::size_t rows,
+                               Mask mask = {});
 
     /// A text column from words, where the text and not the code is wanted.
     static Column texts_from_words(const Column& words);

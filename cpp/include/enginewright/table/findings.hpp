@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -34,16 +35,15 @@ struct WordColumn {
     std::vector<std::string> words{};
 };
 
-/// Number column that owns its values; `missing[i]` is 1 where row i has none (its value is NaN).
+/// Number column that owns its values; NaN where a row has none.
 struct NumberColumn {
     std::vector<double> values{};
-    std::vector<std::uint8_t> missing{};
 };
 
-/// Count column that owns its values; `missing[i]` is 1 where row i has none (its value is 0).
+/// Count column that owns its values; `none` where a row has none.
 struct CountColumn {
+    static constexpr std::int32_t none = std::numeric_limits<std::int32_t>::min();
     std::vector<std::int32_t> values{};
-    std::vector<std::uint8_t> missing{};
 };
 
 /// What a check could not look at, and what it would have needed.
@@ -64,6 +64,41 @@ struct NotChecked {
 };
 static_assert(lists_every_member<NotChecked>);
 
+/// What no check could look at, job after job: the few texts that occur are kept once.
+class NotCheckedList {
+  public:
+    NotCheckedList() = default;
+    explicit NotCheckedList(std::span<const NotChecked> lines);
+
+    /// Number of the pair of a check and what it would have needed; made when it is new.
+    std::uint32_t text(std::string_view check, std::string_view missing);
+
+    /// Appends a line about a job; `text` is a number that `text()` gave.
+    void append(std::string_view job, std::uint32_t text);
+
+    /// Appends all lines of another list.
+    void append(const NotCheckedList& other);
+
+    std::size_t size() const { return lines_.size(); }
+    bool empty() const { return lines_.empty(); }
+    NotChecked operator[](std::size_t line) const;
+
+    /// Every line by itself.
+    std::vector<NotChecked> lines() const;
+
+  private:
+    struct Line {
+        std::uint32_t job = 0;   ///< place in `jobs_`
+        std::uint32_t text = 0;  ///< place in `texts_`
+    };
+    struct Text {
+        std::string check{}, missing{};
+    };
+    std::vector<std::string> jobs_{};
+    std::vector<Text> texts_{};
+    std::vector<Line> lines_{};
+};
+
 /// Findings: what `job::inspect` gives, in columns, in the fixed order of the checks.
 ///
 /// An empty column (no codes, no values) is one in which every row is missing.
@@ -80,7 +115,7 @@ struct Findings {
     /// reading_rows[reading_offsets[i+1]]
     std::vector<std::int64_t> reading_offsets{0};
     std::vector<std::int64_t> reading_rows{};
-    std::vector<NotChecked> not_checked{};
+    NotCheckedList not_checked{};
 };
 
 /// Which readings each finding rests on: offsets into one list of rows.
