@@ -5,12 +5,14 @@
 #include <limits>
 #include <numeric>
 
+#include "numerics/pair_bits.hpp"
+
 namespace enginewright::numerics {
 
 namespace {
 
 constexpr double forbidden = std::numeric_limits<double>::infinity();
-constexpr std::size_t none = std::numeric_limits<std::size_t>::max();
+constexpr std::size_t none = no_index;
 
 /// A square table of costs in one piece; `forbidden` where a pair may not be used.
 struct Square {
@@ -117,11 +119,126 @@ void augment(Solution& solution, const Search& search, std::size_t start, std::s
     }
 }
 
-Solution solve(const Square& square)
+/// Prices each column at its cheapest row and gives it to that row while the row is free.
+///
+/// Only where every row is a real one: beside a row of zeros every column is worth nothing.
+void reduce_columns(const Square& square, Solution& solution)
+{
+    std::vector<std::size_t> cheapest(square.size, none);
+    auto& least = solution.column_price;
+    std::fill(least.begin(), least.end(), forbidden);
+    for (std::size_t i = 0; i < square.size; ++i) {
+        const double* cost = square.row(i);
+        for (std::size_t j = 0; j < square.size; ++j) {
+            if (cost[j] < least[j]) {
+                least[j] = cost[j];
+                cheapest[j] = i;
+            }
+        }
+    }
+    for (std::size_t j = 0; j < square.size; ++j) {
+        if (cheapest[j] == none) {
+            least[j] = 0.0;
+        } else if (solution.column_of[cheapest[j]] == none) {
+            solution.column_of[cheapest[j]] = j;
+            solution.row_of[j] = cheapest[j];
+        }
+    }
+}
+
+/// The two cheapest columns of a row at the present prices.
+struct TwoCheapest {
+    double least = forbidden;
+    double second = forbidden;
+    std::size_t column = none;
+    std::size_t second_column = none;
+};
+
+TwoCheapest two_cheapest(const Square& square, const Solution& solution, std::size_t row)
+{
+    TwoCheapest found;
+    const double* cost = square.row(row);
+    for (std::size_t j = 0; j < square.size; ++j) {
+        const double reduced = cost[j] - solution.column_price[j];
+        if (reduced < found.second) {
+            if (reduced < found.least) {
+                found.second = found.least;
+                found.second_column = found.column;
+                found.least = reduced;
+                found.column = j;
+            } else {
+                found.second = reduced;
+                found.second_column = j;
+            }
+        }
+    }
+    return found;
+}
+
+/// Lets free rows take their cheapest column, at a price that leaves it just the cheapest.
+///
+/// A row that loses its column looks again at once while prices move, else in the next pass. A
+/// column that was taken stays taken, so a column without a row never has its price lowered.
+void reduce_rows(const Square& square, Solution& solution, std::size_t rows)
+{
+    std::vector<std::size_t> free;
+    for (std::size_t i = 0; i < rows; ++i) {
+        if (solution.column_of[i] == none) {
+            free.push_back(i);
+        }
+    }
+    // Prices that move by next to nothing would go on for ever.
+    std::size_t budget = 16 * square.size;
+    for (int pass = 0; pass < 2; ++pass) {
+        std::vector<std::size_t> waiting;
+        for (std::size_t k = 0; k < free.size();) {
+            const std::size_t i = free[k++];
+            auto cheap = two_cheapest(square, solution, i);
+            if (cheap.second_column == none) {
+                waiting.push_back(i);
+                continue;
+            }
+            const bool moves = cheap.least < cheap.second;
+            if (moves) {
+                solution.column_price[cheap.column] -= cheap.second - cheap.least;
+            } else if (solution.row_of[cheap.column] != none) {
+                cheap.column = cheap.second_column;
+            }
+            const std::size_t loser = solution.row_of[cheap.column];
+            solution.column_of[i] = cheap.column;
+            solution.row_of[cheap.column] = i;
+            if (loser == none) {
+                continue;
+            }
+            solution.column_of[loser] = none;
+            if (moves && budget > 0) {
+                --budget;
+                free[--k] = loser;
+            } else {
+                waiting.push_back(loser);
+            }
+        }
+        free = std::move(waiting);
+    }
+}
+
+Solution solve(const Square& square, std::size_t rows)
 {
     Solution solution(square.size);
+    if (rows == square.size) {
+        reduce_columns(square, solution);
+    }
+    reduce_rows(square, solution, rows);
+    for (std::size_t i = 0; i < square.size; ++i) {
+        if (const std::size_t j = solution.column_of[i]; j != none) {
+            solution.row_price[i] = square.row(i)[j] - solution.column_price[j];
+        }
+    }
     Search search(square.size);
     for (std::size_t start = 0; start < square.size; ++start) {
+        if (solution.column_of[start] != none) {
+            continue;
+        }
         double length = 0.0;
         const std::size_t column = nearest_free_column(square, solution, start, search, length);
         if (column == none) {
@@ -138,17 +255,24 @@ Solution solve(const Square& square)
 }
 
 /// Forbids every pair that no best assignment of this wish can use.
-void keep_tight_pairs(Square& square, const Solution& solution, double slack)
+///
+/// True when some row could have a lower column that a later row holds: only then can another
+/// assignment come first in dictionary order.
+bool keep_tight_pairs(Square& square, const Solution& solution, double slack)
 {
+    bool lower = false;
     for (std::size_t i = 0; i < square.size; ++i) {
         double* cost = square.row(i);
         for (std::size_t j = 0; j < square.size; ++j) {
             const bool tight = cost[j] - solution.row_price[i] - solution.column_price[j] <= slack;
             if (!tight && solution.column_of[i] != j) {
                 cost[j] = forbidden;
+            } else if (tight && j < solution.column_of[i] && solution.row_of[j] > i) {
+                lower = true;
             }
         }
     }
+    return lower;
 }
 
 /// Writes the costs of the next wish over those of the last, where pairs are still usable.
@@ -166,54 +290,133 @@ void write_wish(Square& square, const CostTable& wish)
     }
 }
 
-/// Marks the rows that could hand their column on, by tight pairs, until `freed` is taken.
-///
-/// Walks backwards from the freed column through rows that are not settled yet. `next` gives the
-/// column that such a row moves to.
-void find_movable_rows(const Square& square, const Solution& solution, std::size_t row,
-                       std::vector<std::size_t>& next)
-{
-    std::fill(next.begin(), next.end(), none);
-    std::vector<std::size_t> columns{solution.column_of[row]};
-    for (std::size_t k = 0; k < columns.size(); ++k) {
-        for (std::size_t i = row + 1; i < square.size; ++i) {
-            if (next[i] == none && square.row(i)[columns[k]] < forbidden) {
-                next[i] = columns[k];
-                columns.push_back(solution.column_of[i]);
+/// The pairs that are still usable, by row and by column: words of 64 bits, one piece each.
+class TightPairs {
+  public:
+    explicit TightPairs(const Square& square)
+        : words_((square.size + 63) / 64),
+          of_row_(square.size * words_, 0),
+          of_column_(square.size * words_, 0)
+    {
+        for (std::size_t i = 0; i < square.size; ++i) {
+            const double* cost = square.row(i);
+            for (std::size_t j = 0; j < square.size; ++j) {
+                if (cost[j] < forbidden) {
+                    of_row_[i * words_ + j / 64] |= std::uint64_t{1} << (j % 64);
+                    of_column_[j * words_ + i / 64] |= std::uint64_t{1} << (i % 64);
+                }
             }
         }
+    }
+
+    std::size_t words() const { return words_; }
+    std::uint64_t columns_of(std::size_t row, std::size_t w) const
+    {
+        return of_row_[row * words_ + w];
+    }
+    std::uint64_t rows_of(std::size_t column, std::size_t w) const
+    {
+        return of_column_[column * words_ + w];
+    }
+
+  private:
+    std::size_t words_;
+    std::vector<std::uint64_t> of_row_;
+    std::vector<std::uint64_t> of_column_;
+};
+
+/// Room for the walks backwards, kept between rows.
+struct Walk {
+    Bits movable;
+    std::vector<std::size_t> next;
+    std::vector<std::size_t> columns{};
+    std::vector<std::size_t> lower{};
+};
+
+/// Marks the rows that could hand their column on, by tight pairs, until `freed` is taken.
+///
+/// Walks backwards from the freed column through the rows that are not settled yet, those after
+/// `row`. `next` gives the column that such a row moves to. Ends early once the row `wanted` is
+/// marked: no other can do better.
+void find_movable_rows(const TightPairs& tight, const Solution& solution, std::size_t row,
+                       std::size_t wanted, Walk& walk)
+{
+    std::fill(walk.next.begin(), walk.next.end(), none);
+    walk.movable.fill_from(row + 1, walk.next.size());
+    walk.columns.assign(1, solution.column_of[row]);
+    for (std::size_t k = 0; k < walk.columns.size() && walk.next[wanted] == none; ++k) {
+        const std::size_t column = walk.columns[k];
+        for (std::size_t w = 0; w < tight.words(); ++w) {
+            const std::uint64_t reached = tight.rows_of(column, w) & walk.movable.word(w);
+            walk.movable.clear_word(w, reached);
+            for_each_bit(reached, 64 * w, [&](std::size_t mover) {
+                walk.next[mover] = column;
+                walk.columns.push_back(solution.column_of[mover]);
+            });
+        }
+    }
+}
+
+/// The tight columns below a row's own that a later row holds, rising.
+void find_lower_columns(const TightPairs& tight, const Solution& solution, std::size_t row,
+                        std::vector<std::size_t>& lower)
+{
+    const std::size_t present = solution.column_of[row];
+    lower.clear();
+    for (std::size_t w = 0; 64 * w < present; ++w) {
+        for_each_bit(tight.columns_of(row, w), 64 * w, [&](std::size_t j) {
+            if (j < present && solution.row_of[j] > row) {
+                lower.push_back(j);
+            }
+        });
+    }
+}
+
+/// Gives a row a lower column; its holder and those behind it move on until `present` is taken.
+void hand_on(Solution& solution, std::size_t row, std::size_t lower,
+             const std::vector<std::size_t>& next)
+{
+    const std::size_t present = solution.column_of[row];
+    std::size_t holder = solution.row_of[lower];
+    solution.column_of[row] = lower;
+    solution.row_of[lower] = row;
+    for (std::size_t column = next[holder];; column = next[holder]) {
+        const std::size_t pushed = solution.row_of[column];
+        solution.column_of[holder] = column;
+        solution.row_of[column] = holder;
+        if (column == present) {
+            return;
+        }
+        holder = pushed;
     }
 }
 
 /// Moves row by row to the lowest column that leaves the rest a complete assignment.
 void put_in_dictionary_order(const Square& square, Solution& solution, std::size_t rows)
 {
-    std::vector<std::size_t> next(square.size);
+    const TightPairs tight(square);
+    Walk walk{.movable = Bits(square.size), .next = std::vector<std::size_t>(square.size)};
     for (std::size_t row = 0; row < rows; ++row) {
-        const std::size_t present = solution.column_of[row];
-        find_movable_rows(square, solution, row, next);
-        for (std::size_t j = 0; j < present; ++j) {
-            std::size_t holder = solution.row_of[j];
-            if (square.row(row)[j] == forbidden || holder < row || next[holder] == none) {
-                continue;
-            }
-            solution.column_of[row] = j;
-            solution.row_of[j] = row;
-            for (std::size_t column = next[holder];; column = next[holder]) {
-                const std::size_t pushed = solution.row_of[column];
-                solution.column_of[holder] = column;
-                solution.row_of[column] = holder;
-                if (column == present) {
-                    break;
-                }
-                holder = pushed;
-            }
-            break;
+        find_lower_columns(tight, solution, row, walk.lower);
+        if (walk.lower.empty()) {
+            continue;
+        }
+        find_movable_rows(tight, solution, row, solution.row_of[walk.lower.front()], walk);
+        const auto chosen = std::find_if(walk.lower.begin(), walk.lower.end(), [&](std::size_t j) {
+            return walk.next[solution.row_of[j]] != none;
+        });
+        if (chosen != walk.lower.end()) {
+            hand_on(solution, row, *chosen, walk.next);
         }
     }
 }
 
 }  // namespace
+
+double equal_within(const CostTable& cost)
+{
+    return 1e-9 * std::max(1.0, cost.cwiseAbs().maxCoeff());
+}
 
 Assigned assign(std::span<const CostTable> wishes, const PairTable* allowed)
 {
@@ -230,16 +433,18 @@ Assigned assign(std::span<const CostTable> wishes, const PairTable* allowed)
         }
     }
     Solution solution(size);
+    bool lower = false;
     for (const auto& wish : wishes) {
         write_wish(square, wish);
-        solution = solve(square);
+        solution = solve(square, rows);
         if (!solution.short_rows.empty()) {
             return {.short_rows = solution.short_rows, .short_columns = solution.short_columns};
         }
-        const double greatest = wish.cwiseAbs().maxCoeff();
-        keep_tight_pairs(square, solution, 1e-9 * std::max(1.0, greatest));
+        lower = keep_tight_pairs(square, solution, equal_within(wish));
     }
-    put_in_dictionary_order(square, solution, rows);
+    if (lower) {
+        put_in_dictionary_order(square, solution, rows);
+    }
     solution.column_of.resize(rows);
     return {.columns = std::move(solution.column_of)};
 }

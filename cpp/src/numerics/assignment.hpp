@@ -16,7 +16,9 @@
 /// augmenting paths with a price for each row and column (Jonker and Volgenant, Computing 38, 1987;
 /// Crouse, IEEE Trans. AES 52, 2016) solve one wish in O(m^3). A pair whose cost equals the sum of
 /// its two prices is *tight*; the best assignments of the square are just its complete assignments
-/// of tight pairs, so the next wish is solved on the tight pairs of the one before.
+/// of tight pairs, so the next wish is solved on the tight pairs of the one before. The searches
+/// start from the prices that columns and rows agree on by themselves (column reduction, augmenting
+/// row reduction, same source), which leaves few rows to search for.
 namespace enginewright::numerics {
 
 /// Costs, rows by columns, finite and of any sign.
@@ -43,5 +45,21 @@ struct Assigned {
 /// wishes   at least one table, all of one shape, rows <= columns, at least one row
 /// allowed  of that shape; null: every pair
 Assigned assign(std::span<const CostTable> wishes, const PairTable* allowed = nullptr);
+
+/// The assignment whose greatest cost is least, then its total, then first in dictionary order.
+///
+/// Binary search over the costs for the smallest up to which a complete assignment exists; `assign`
+/// then works on the pairs that are left. Ties as in `assign`.
+Assigned assign_bottleneck(const CostTable& cost, const PairTable* allowed = nullptr);
+
+/// The assignment whose costs lie closest together, then the least total, then dictionary order.
+///
+/// Two ends move up through the costs in order: for each least cost the smallest greatest between
+/// which a complete assignment exists. In each window that is as narrow as the narrowest `assign`
+/// does the rest.
+Assigned assign_spread(const CostTable& cost, const PairTable* allowed = nullptr);
+
+/// How much two costs, or two totals, of a table may differ and still count as equal.
+double equal_within(const CostTable& cost);
 
 }  // namespace enginewright::numerics
