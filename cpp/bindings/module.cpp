@@ -14,6 +14,8 @@ void bind_stats(py::module_ module);
 void bind_rings(py::module_ module);
 void bind_journals(py::module_ module);
 void bind_cylinders(py::module_ module);
+void bind_matching(py::module_ module);
+void bind_fasteners(py::module_ module);
 void bind_table(py::module_ module);
 void bind_job(py::module_ module);
 
@@ -32,6 +34,8 @@ PYBIND11_MODULE(_core, core)
     bind_rings(core.def_submodule("rings"));
     bind_journals(core.def_submodule("journals"));
     bind_cylinders(core.def_submodule("cylinders"));
+    bind_matching(core.def_submodule("matching"));
+    bind_fasteners(core.def_submodule("fasteners"));
     bind_table(core.def_submodule("table"));
     bind_job(core.def_submodule("job"));
 }

@@ -1,10 +1,23 @@
 #include "wording.hpp"
 
+#include <cmath>
+
 #include "enginewright/check.hpp"
 
 namespace enginewright::wording {
 
 std::string mm(double value) { return fixed_text(value, 3) + " mm"; }
+
+std::string grams(double value) { return fixed_text(value, 1) + " g"; }
+
+std::string kilonewtons(double newtons) { return fixed_text(newtons / 1000, 1) + " kN"; }
+
+std::string newton_metres(double value) { return fixed_text(value, 1) + " N·m"; }
+
+// A millionth of slack: 513.8 held as 513.79999 is meant as 513.8.
+double tenths_down(double value) { return std::floor(value * 10 + 1e-6) / 10; }
+
+double tenths_up(double value) { return std::ceil(value * 10 - 1e-6) / 10; }
 
 std::string part(std::string_view word, int index)
 {

@@ -11,6 +11,21 @@ namespace enginewright::wording {
 /// "0.050 mm".
 std::string mm(double value);
 
+/// "5.8 g".
+std::string grams(double value);
+
+/// "48.1 kN", from newtons.
+std::string kilonewtons(double newtons);
+
+/// "57.7 N·m".
+std::string newton_metres(double value);
+
+/// A figure that must not be passed, cut to tenths: 57.78 is 57.7, so "at most" stays true.
+double tenths_down(double value);
+
+/// A figure that must be reached, raised to tenths: 57.72 is 57.8, so "at least" stays true.
+double tenths_up(double value);
+
 /// "journal 2": one part, its index from 0.
 std::string part(std::string_view word, int index);
 

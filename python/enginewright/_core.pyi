@@ -128,6 +128,209 @@ class cylinders:
         uncertainty: Any = 0.0,
     ) -> Any: ...
 
+class fasteners:
+    class BoltReuse:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        permanent_stretch: Any
+        limit: Any
+        stretch_verdict: Any
+        shank_least: Any
+        shank_verdict: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class HotPreload:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        change: Any
+        preload: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Joint:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        load_share: Any
+        bolt_load: Any
+        clamp_load: Any
+        separation_load: Any
+        separation_factor: Any
+        load_factor: Any
+        yield_factor: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class PreloadRange:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        preload: Any
+        least: Any
+        greatest: Any
+        proof_load: Any
+        share: Any
+        torque_limit: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class PropertyClass:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        name: Any
+        diameter: Any
+        tensile_strength: Any
+        yield_strength: Any
+        proof_strength: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Thread:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        diameter: Any
+        pitch: Any
+        series: Any
+        pitch_diameter: Any
+        minor_diameter: Any
+        stress_area: Any
+        lead_angle: Any
+        threads_per_inch: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def angle_for_preload(
+        preload: Any, pitch: Any, bolt_stiffness: Any, member_stiffness: Any, *, snug: Any = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def bolt_stiffness(lengths: Any, areas: Any, *, modulus: Any = 207000.0) -> Any: ...
+    @staticmethod
+    def joint(
+        preload: Any,
+        load: Any,
+        bolt_stiffness: Any,
+        member_stiffness: Any,
+        *,
+        stress_area: Any = None,
+        proof_strength: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def member_stiffness(
+        thicknesses: Any, moduli: Any, diameter: Any, face_diameter: Any, *, half_angle: Any = 30.0
+    ) -> Any: ...
+    @staticmethod
+    def nut_factor(
+        diameter: Any,
+        *,
+        pitch: Any,
+        thread_friction: Any,
+        bearing_friction: Any,
+        bearing_diameter: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def preload_from_angle(
+        angle: Any, pitch: Any, bolt_stiffness: Any, member_stiffness: Any, *, snug: Any = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def preload_from_stretch(stretch: Any, stiffness: Any) -> Any: ...
+    @staticmethod
+    def preload_from_torque(
+        torque: Any,
+        diameter: Any,
+        *,
+        nut_factor: Any = None,
+        pitch: Any = None,
+        thread_friction: Any = None,
+        bearing_friction: Any = None,
+        bearing_diameter: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def preload_range(
+        torque: Any,
+        diameter: Any,
+        *,
+        nut_factor: Any = None,
+        pitch: Any = None,
+        thread_friction: Any = None,
+        bearing_friction: Any = None,
+        bearing_diameter: Any = None,
+        scatter: Any = 0.25,
+        proof_load: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def proof_load(
+        diameter: Any, pitch: Any, property_class: str, *, series: str = "metric"
+    ) -> Any: ...
+    @staticmethod
+    def property_class(name: str, diameter: Any) -> Any: ...
+    @staticmethod
+    def reuse(
+        free_length: Any,
+        new_length: Any,
+        *,
+        limit: Any,
+        uncertainty: Any = 0.0,
+        shank_diameter: Any = None,
+        shank_limit: Any = None,
+        shank_uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def stretch_from_preload(preload: Any, stiffness: Any) -> Any: ...
+    @staticmethod
+    def thermal_preload(
+        preload: Any,
+        grip: Any,
+        rise_bolt: Any,
+        rise_members: Any,
+        bolt_expansion: Any,
+        member_expansion: Any,
+        bolt_stiffness: Any,
+        member_stiffness: Any,
+    ) -> Any: ...
+    @staticmethod
+    def thread(diameter: Any, pitch: Any, *, series: str = "metric") -> Any: ...
+    @staticmethod
+    def torque_for_preload(
+        preload: Any,
+        diameter: Any,
+        *,
+        nut_factor: Any = None,
+        pitch: Any = None,
+        thread_friction: Any = None,
+        bearing_friction: Any = None,
+        bearing_diameter: Any = None,
+    ) -> Any: ...
+
 class fits:
     class Assembly:
         units: ClassVar[dict[str, str]]
@@ -454,6 +657,227 @@ class journals:
     ) -> Any: ...
     @staticmethod
     def undersizes(system: str = "metric") -> Any: ...
+
+class matching:
+    class Assignment:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        columns: Any
+        costs: Any
+        total: Any
+        largest: Any
+        smallest: Any
+        spread: Any
+        unused: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Choice:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        parts: Any
+        values: Any
+        spread: Any
+        target: Any
+        worst_deviation: Any
+        unused: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Lightened:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mass: Any
+        inertia: Any
+        removed_mass: Any
+        removed_inertia: Any
+        inertia_share: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class MassPlan:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        target: Any
+        removal: Any
+        after: Any
+        total_removal: Any
+        spread_before: Any
+        spread_after: Any
+        over_limit: Any
+        too_light: Any
+        least_target: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Pairing:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        partner: Any
+        sums: Any
+        mean: Any
+        spread: Any
+        target: Any
+        worst_deviation: Any
+        unused: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Removal:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mass: Any
+        inertia: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class RodEnds:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        big_end: Any
+        small_end: Any
+        total: Any
+        centre_of_mass: Any
+        residual: Any
+        residual_allowed: Any
+        uncertainty: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class RodPlan:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        target_big: Any
+        target_small: Any
+        remove_big: Any
+        remove_small: Any
+        total_removed: Any
+        at_pad_big: Any
+        at_pad_small: Any
+        over_limit_big: Any
+        over_limit_small: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class RodRemoval:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        remove_big: Any
+        remove_small: Any
+        removed: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def assign(cost: Any, *, allowed: Any = None, objective: str = "sum") -> Any: ...
+    @staticmethod
+    def choose_parts(values: Any, count: Any, *, target: Any = None) -> Any: ...
+    @staticmethod
+    def drilled_holes(
+        diameter: Any,
+        depth: Any,
+        pitch_radius: Any,
+        *,
+        count: Any = 1,
+        density: Any = 7.85,
+        point_angle: Any = 180.0,
+    ) -> Any: ...
+    @staticmethod
+    def equivalent_mass(inertia: Any, ratio: Any, rolling_radius: Any) -> Any: ...
+    @staticmethod
+    def lightened(mass: Any, inertia: Any, removals: Any) -> Any: ...
+    @staticmethod
+    def match_masses(
+        masses: Any,
+        *,
+        target: Any = None,
+        tolerance: Any = 0.0,
+        removable: Any = None,
+        least_removal: bool = False,
+    ) -> Any: ...
+    @staticmethod
+    def match_rods(
+        big_ends: Any,
+        small_ends: Any,
+        length: Any,
+        pad_big: Any,
+        pad_small: Any,
+        *,
+        limit_big: Any = None,
+        limit_small: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def pair_parts(first: Any, second: Any, *, target: Any = None) -> Any: ...
+    @staticmethod
+    def rod_ends(
+        big_end: Any,
+        small_end: Any,
+        *,
+        total: Any = None,
+        length: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def rod_removal(
+        excess_big: Any,
+        excess_small: Any,
+        length: Any,
+        pad_big: Any,
+        pad_small: Any,
+        *,
+        limit_big: Any = None,
+        limit_small: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def spin_stress(
+        outer: Any, inner: Any, speed: Any, *, density: Any = 7.85, poisson: Any = 0.3
+    ) -> Any: ...
+    @staticmethod
+    def turned_band(outer: Any, inner: Any, width: Any, *, density: Any = 7.85) -> Any: ...
 
 class measure:
     class Budget:
