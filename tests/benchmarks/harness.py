@@ -29,6 +29,7 @@ class Row:
     least: float
     greatest: float
     note: str = ""
+    unit: str = "s"
 
 
 @dataclass
@@ -86,7 +87,8 @@ class Table:
         )
         lines = ["| case | peer | goal | reached | least .. greatest |", "|---|---|---|---|---|"]
         lines += [
-            f"| {r.case} | {r.peer} | {r.goal} | {r.ratio:.3g}x ({span(r.ours)} / {span(r.theirs)})"
+            f"| {r.case} | {r.peer} | {r.goal} | {r.ratio:.3g}x"
+            f" ({amount(r.ours, r.unit)} / {amount(r.theirs, r.unit)})"
             f"{' ' + r.note if r.note else ''} | {r.least:.3g} .. {r.greatest:.3g} |"
             for r in self.rows
         ]
@@ -105,6 +107,11 @@ def span(seconds: float) -> str:
     if seconds >= 1:
         return f"{seconds:.2f} s"
     return f"{seconds * 1e3:.3g} ms" if seconds >= 1e-3 else f"{seconds * 1e6:.3g} µs"
+
+
+def amount(figure: float, unit: str) -> str:
+    """Figure of a row for people."""
+    return span(figure) if unit == "s" else f"{figure:,.0f} {unit}"
 
 
 def machine() -> str:

@@ -14,12 +14,17 @@ Caution: a reading that is rejected is not judged. Look at `problems` before an 
 
 from __future__ import annotations
 
+import importlib
+from typing import TYPE_CHECKING, Any
+
 from enginewright.sheets.account import Account, Tally
-from enginewright.sheets.annotate import annotate
 from enginewright.sheets.guards import Guards
 from enginewright.sheets.problems import Problem, Problems, SheetError
 from enginewright.sheets.reading import SheetRead, Span, read
-from enginewright.sheets.starting_map import starting_map
+
+if TYPE_CHECKING:
+    from enginewright.sheets.first_map import starting_map
+    from enginewright.sheets.going_back import annotate
 
 __all__ = [
     "Account",
@@ -34,3 +39,17 @@ __all__ = [
     "read",
     "starting_map",
 ]
+
+# Whoever only reads waits for neither of these.
+_LATER = {"annotate": "going_back", "starting_map": "first_map"}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _LATER:
+        raise AttributeError(f"module 'enginewright.sheets' has no attribute '{name}'")
+    globals()[name] = getattr(importlib.import_module(f"{__name__}.{_LATER[name]}"), name)
+    return globals()[name]
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

@@ -151,7 +151,7 @@ class TableReading:
     def _marked(self, value: ValueColumn, figures: Figures, at: Array, lost: Flags) -> Flags:
         """Say what the cells of the column were; return which rows gave a reading."""
         holds = (figures.state == FIGURE) | (figures.state == WORD)
-        for column in np.unique(at[holds]).tolist():
+        for column in np.flatnonzero(np.bincount(at[holds])).tolist():
             here = holds & (at == column)
             self.region.mark(column, here & ~lost, READING)
             self.region.mark(column, here & lost, REJECTED)
