@@ -103,3 +103,30 @@ def test_a_file_without_a_table_gives_a_map_that_says_so(tmp_path):
     assert "no table was found" in made
     with pytest.raises(ew.SheetError, match="a map needs at least one"):
         ew.sheets.read(csv_file(tmp_path, "some,words\nand,more\n"), map=made)
+
+
+def test_one_column_of_figures_beside_units_is_the_readings(tmp_path):
+    text = (
+        "Teil;Nr;Stelle;Mass;Einheit\n"
+        "Zylinder;1;oben;101,62;mm\n"
+        "Zylinder;1;unten;101,58;mm\n"
+        "Hauptzapfen;1;;69,985;mm\n"
+    )
+    path = csv_file(tmp_path, text, name="liste.csv")
+    made = ew.sheets.starting_map(path)
+    assert 'value = "Mass"' in made
+    read = ew.sheets.read(path, map=made, defaults={"engine": "Curlew V8"})
+    assert readings(read, "feature", "quantity", "station", "value") == [
+        ("bore", "diameter", "top", 101.62),
+        ("bore", "diameter", "bottom", 101.58),
+        ("main journal", "diameter", None, 69.985),
+    ]
+
+
+def test_a_wide_list_with_a_column_of_features_makes_a_valid_map(tmp_path):
+    text = (
+        "Teil;Nr;Durchmesser A;Durchmesser B\nZylinder;1;101,62;101,60\nZylinder;2;101,58;101,57\n"
+    )
+    path = csv_file(tmp_path, text, name="liste.csv")
+    made = ew.sheets.starting_map(path)
+    assert len(ew.sheets.read(path, map=made, defaults={"engine": "Curlew V8"}).readings) == 4

@@ -178,7 +178,7 @@ class _Writer:
         self.lines += ["", "[[table]]"]
         if not self.one_sheet:
             self.lines.append(f"sheet = {_text(table.grid.name)}")
-        keys = _keys(table)
+        keys = _with_the_only_figure(table, _keys(table))
         if "value" in keys and ("feature" in keys or "quantity" in keys):
             self._long(table, keys)
         else:
@@ -205,7 +205,7 @@ class _Writer:
         if "feature" not in keys:
             self._guess("feature", guesses.feature_of(context) or "bore")
         if "quantity" not in keys:
-            self._guess("quantity", guesses.quantity_of(value.text) or "diameter")
+            self._guess("quantity", _quantity_of(table, value, keys.get("unit")))
         if "unit" not in keys and value.unit is None:
             self._guess("unit", "mm")
         used = {head.column for head in keys.values()}
@@ -253,13 +253,13 @@ class _Writer:
             if counted is not None:
                 row_keys["number"] = counted
         feature = guesses.feature_of(f"{table.grid.name} {_above(table)}") or "bore"
-        self._guess("feature", feature)
+        if row_keys.get("feature") in numeric:
+            del row_keys["feature"]
+        if "feature" not in row_keys:
+            self._guess("feature", feature)
         for key, head in row_keys.items():
-            if key != "feature" or head not in numeric:
-                where = _where(head, table)
-                self.lines.append(
-                    f"{key} = {where if where[0] == '{' else f'{{ heading = {where} }}'}"
-                )
+            where = _where(head, table)
+            self.lines.append(f"{key} = {where if where[0] == '{' else f'{{ heading = {where} }}'}")
         used = {head.column for head in row_keys.values()}
         values = [head for head in numeric if head.column not in used]
         notes = [head for head in others if guesses.key_of(head.text) == "note"]
@@ -271,6 +271,7 @@ class _Writer:
             self.lines.append(f"ignore_columns = {_list(h.text for h in rest)}{_GUESS}")
         for group in grouped(values, feature):
             self._columns(table, group, feature)
+        self._values(table, row_keys)
 
     def _columns(self, table: TableGuess, group: Alike, feature: str) -> None:
         self.lines += ["", "[[table.column]]"]
@@ -289,6 +290,22 @@ class _Writer:
         for key, words in group.words.items():
             listed = ", ".join(f"{_text(word)} = {_text(meant)}" for word, meant in words.items())
             self.lines.append(f"{key} = {{ {listed} }}{_GUESS}")
+
+
+def _with_the_only_figure(table: TableGuess, keys: dict[str, ColumnHead]) -> dict[str, ColumnHead]:
+    """Take the one column of figures beside a column of units as the readings."""
+    used = {head.column for head in keys.values()}
+    figures = [head for head in columns_of(table)[0] if head.column not in used]
+    if "value" in keys or "unit" not in keys or "feature" not in keys or len(figures) != 1:
+        return keys
+    return {**keys, "value": figures[0]}
+
+
+def _quantity_of(table: TableGuess, value: ColumnHead, unit: ColumnHead | None) -> str:
+    """Return the quantity that a heading means: "Mass" in mm is a size in German."""
+    quantity = guesses.quantity_of(value.text) or "diameter"
+    written = {shown(cell) for cell in table.cells(unit.column)} if unit is not None else set()
+    return "diameter" if quantity == "mass" and written & {"mm", "in", "thou", "µm"} else quantity
 
 
 def _meant(key: str, word: str, words: Sequence[str], around: str) -> str | None:
