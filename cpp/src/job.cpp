@@ -96,6 +96,24 @@ const std::array<CheckInfo, check_count> check_list{{
      .next = "how much to file off the second ring",
      .rule = "the second gap is the larger one, so that no pressure lifts the top ring",
      .source = "common practice, no source"},
+    {.check = "mass match",
+     .rows = "masses of all pistons, pins or rods; rods whole or by their two ends",
+     .limits = "feature, quantity 'spread'",
+     .card = "rod_length, rod_pads, for rods weighed at both ends",
+     .value = "heaviest less lightest of the set",
+     .next = "how much off which part, rods at which pad",
+     .rule = "every part comes down to the lightest; rods to the lightest at each balance pad",
+     .source = "equations of the lever; least squares of a rod's three weighings"},
+    {.check = "bolt reuse",
+     .rows = "lengths of bolts, used and, at the station 'new', as new; diameters of the shank",
+     .limits = "feature 'bolt', quantity 'stretch'; the 'new' limits of the length where the new "
+               "length was not read; quantity 'diameter' for the shank",
+     .card = "",
+     .value = "lasting stretch of the worst bolt of the set",
+     .next = "which bolts to replace",
+     .rule = "stretch = length - length when new; a bolt whose stretch or shank is not proven "
+             "within is not used again",
+     .source = "a rod bolt a thou longer than new is out: common practice, no source"},
 }};
 
 /// Rows of the readings by job, jobs in the order in which they are first seen.

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 
+import openpyxl
 import pytest
 from places import LINNET, run
 
@@ -299,6 +300,30 @@ def test_a_run_that_is_ended_leaves_whole_files_or_none(desk, moment):
 
 def test_no_colour_where_nobody_sees_it(checked):
     assert "\x1b" not in checked[1].stdout + checked[1].stderr
+
+
+# --- sheet ---
+
+
+def test_blank_sheets_are_written_once_and_check_without_a_map(desk):
+    made = command("sheet", "limits.toml", "-o", "bench.xlsx", cwd=desk)
+    assert made.returncode == 0, made.stderr
+    assert "enginewright check bench.xlsx" in made.stdout
+    again = command("sheet", "limits.toml", "-o", "bench.xlsx", cwd=desk)
+    assert again.returncode == 3 and "is there already" in again.stderr
+    book = openpyxl.load_workbook(desk / "bench.xlsx")
+    book["Instructions"]["B3"].value = "L-1048"
+    book["Bores"]["B8"].value = 86.051
+    book.save(desk / "bench.xlsx")
+    (desk / "map.toml").unlink()
+    checked = command("check", "bench.xlsx", "--quiet", cwd=desk)
+    assert checked.returncode in (0, 1, 4), checked.stderr
+
+
+def test_an_engine_that_the_limits_do_not_hold_is_named(desk):
+    said = command("sheet", "limits.toml", "--engine", "Dunlin", cwd=desk)
+    assert said.returncode == 3
+    assert "'Linnet 2.0'" in said.stderr and "'Dunlin'" in said.stderr
 
 
 # --- map, report, explain ---

@@ -41,7 +41,8 @@ def test_work_is_grouped_by_machine_in_the_order_of_the_shop(work_list: Any) -> 
     sections = [b.text for b in work_list.blocks if isinstance(b, Heading) and b.level == 2]
     assert sections == [
         "Grinder", "Boring bar and hone", "Balancer", "Head bench", "Fitting", "Not proven yet",
-        "Not checked", "Not read", "Findings", "Readings as written", "How it was judged",
+        "Not checked", "Not read", "Cautions", "Findings", "Readings as written",
+        "How it was judged",
     ]  # fmt: skip
 
 

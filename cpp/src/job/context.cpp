@@ -16,7 +16,7 @@ struct RoleWord {
     Role role;
     Shape shape;
 };
-constexpr std::array<RoleWord, 15> role_words{{
+constexpr std::array<RoleWord, 17> role_words{{
     {"bore", Role::bore, Shape::hole},
     {"liner", Role::liner, Shape::hole},
     {"main journal", Role::main_journal, Shape::shaft},
@@ -27,7 +27,9 @@ constexpr std::array<RoleWord, 15> role_words{{
     {"ring", Role::ring, Shape::none},
     {"small end", Role::other, Shape::hole},
     {"valve guide", Role::other, Shape::hole},
-    {"pin", Role::other, Shape::shaft},
+    {"pin", Role::pin, Shape::shaft},
+    {"rod", Role::rod, Shape::none},
+    {"bolt", Role::bolt, Shape::none},
     {"valve", Role::other, Shape::shaft},
     {"camshaft", Role::other, Shape::shaft},
     {"tappet", Role::other, Shape::shaft},
@@ -35,14 +37,17 @@ constexpr std::array<RoleWord, 15> role_words{{
 }};
 
 constexpr std::array<std::string_view, derived_count> derived_words{
-    "ovality", "taper", "wear", "undersize", "oversize", "clearance", "gap", "gap difference"};
+    "ovality",   "taper", "wear",           "undersize", "oversize",
+    "clearance", "gap",   "gap difference", "spread",    "stretch"};
 
 Measured measured_of(std::string_view word)
 {
-    return word == "diameter"    ? Measured::diameter
-           : word == "thickness" ? Measured::thickness
-           : word == "gap"       ? Measured::gap
-                                 : Measured::other;
+    return word == "diameter"                          ? Measured::diameter
+           : word == "thickness"                       ? Measured::thickness
+           : word == "gap"                             ? Measured::gap
+           : word == "mass"                            ? Measured::mass
+           : word == "length" || word == "free length" ? Measured::length
+                                                       : Measured::other;
 }
 
 PartRole part_role_of(std::string_view word)
@@ -53,6 +58,8 @@ PartRole part_role_of(std::string_view word)
            : word == "top ring"    ? PartRole::top_ring
            : word == "second ring" ? PartRole::second_ring
            : word == "oil rail"    ? PartRole::oil_rail
+           : word == "big end"     ? PartRole::big_end
+           : word == "small end"   ? PartRole::small_end
                                    : PartRole::other;
 }
 

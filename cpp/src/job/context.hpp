@@ -24,11 +24,14 @@ enum class Role : std::uint8_t {
     main_bearing,
     big_end_bearing,
     piston,
-    ring
+    ring,
+    pin,
+    rod,
+    bolt
 };
 
 /// What a quantity is to the derived checks.
-enum class Measured : std::uint8_t { other, diameter, thickness, gap };
+enum class Measured : std::uint8_t { other, diameter, thickness, gap, mass, length };
 
 /// What a part is to the derived checks.
 enum class PartRole : std::uint8_t {
@@ -38,6 +41,8 @@ enum class PartRole : std::uint8_t {
     top_ring,
     second_ring,
     oil_rail,
+    big_end,
+    small_end,
     other
 };
 
@@ -55,9 +60,11 @@ enum class Check : std::uint8_t {
     bearing_clearance,
     piston_clearance,
     ring_gap,
-    second_ring
+    second_ring,
+    mass_match,
+    bolt_reuse
 };
-inline constexpr std::size_t check_count = 10;
+inline constexpr std::size_t check_count = 12;
 
 /// The derived quantities: words of the findings beyond those of the readings.
 enum class Derived : std::uint8_t {
@@ -68,9 +75,11 @@ enum class Derived : std::uint8_t {
     oversize,
     clearance,
     gap,
-    gap_difference
+    gap_difference,
+    spread,
+    stretch
 };
-inline constexpr std::size_t derived_count = 8;
+inline constexpr std::size_t derived_count = 10;
 
 /// How a quantity in a unit becomes canonical: (written + offset) * factor.
 struct Conversion {

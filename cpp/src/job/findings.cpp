@@ -69,16 +69,20 @@ void Inspector::judge(Finding& finding, const measure::Quantity& value, std::int
         return;
     }
     const bool upper = decision.side == measure::Side::upper;
-    const auto by = fixed_text(std::abs(decision.margin), 3);
+    // Lengths to a micrometre, masses and the like to a tenth.
+    const int decimals = finding.unit == context_.millimetre ? 3 : 1;
+    const auto unit = std::string(" ").append(word_at(context_.units, finding.unit));
+    const auto by = fixed_text(std::abs(decision.margin), decimals) + unit;
     finding.reason.reserve(100);
     finding.reason.append(by)
-        .append(decision.margin < 0 ? " mm outside the " : " mm inside the ")
+        .append(decision.margin < 0 ? " outside the " : " inside the ")
         .append(upper ? "upper limit " : "lower limit ")
-        .append(fixed_text(upper ? *finding.upper : *finding.lower, 3))
-        .append(doubt == 0 ? " mm, no uncertainty stated" : " mm, known to ±");
-    const auto known = fixed_text(*finding.uncertainty, 3);
+        .append(fixed_text(upper ? *finding.upper : *finding.lower, decimals))
+        .append(unit)
+        .append(doubt == 0 ? ", no uncertainty stated" : ", known to ±");
+    const auto known = fixed_text(*finding.uncertainty, decimals) + unit;
     if (doubt != 0) {
-        finding.reason.append(known).append(" mm");
+        finding.reason.append(known);
     }
     finding.next.reserve(160);
     if (decision.verdict == Standing::unproven) {
@@ -86,16 +90,16 @@ void Inspector::judge(Finding& finding, const measure::Quantity& value, std::int
             .append(name_of(finding))
             .append(" again, with a finer gauge or more readings: ")
             .append(by)
-            .append(" mm from the limit, known to ±")
+            .append(" from the limit, known to ±")
             .append(known)
-            .append(" mm.");
+            .append(".");
     } else {
         finding.next.append(check_word(finding.check))
             .append(" of ")
             .append(name_of(finding))
             .append(" is ")
             .append(by)
-            .append(upper ? " mm over" : " mm under")
+            .append(upper ? " over" : " under")
             .append(" its limit: machine or replace the part.");
         finding.next[0] = static_cast<char>(finding.next[0] - 'a' + 'A');
     }

@@ -176,6 +176,17 @@ class Inspector {
     void check_bearing_clearance();
     void check_piston_clearance();
     void check_ring_gaps();
+    void check_masses();
+    void mass_match_of(const Set& set);
+    std::string weights_next(const Set& set) const;
+    std::string rods_next(const Set& big, const Set& small) const;
+    const Set* other_end(const Set& set) const;
+    bool doubt_rods(const Set& set, Finding& finding);
+    void check_bolts();
+    struct Bolt;
+    std::vector<Bolt> bolts_of(const Set& set);
+    void judge_bolt(Bolt& bolt, const Set& set);
+    void bolt_reuse_of(const Set& set);
 
     // findings.cpp: verdicts, sentences, columns.
     Finding begin(Check check, const Part& part, Derived quantity) const;

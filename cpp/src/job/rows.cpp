@@ -71,6 +71,8 @@ void Inspector::inspect(std::span<const std::int64_t> job_rows, Writer& out)
     check_bearing_clearance();
     check_piston_clearance();
     check_ring_gaps();
+    check_masses();
+    check_bolts();
     write_all(context_.readings.job.code(static_cast<std::size_t>(job_rows.front())), out);
 }
 

@@ -284,6 +284,22 @@ void require_sizes(const Place& place, const EngineCard& card)
     at_least("case_depth", card.case_depth);
 }
 
+/// Two pads, the big-end one first and well apart from the other.
+void require_pads(const Place& place, const EngineCard& card)
+{
+    const auto& pads = card.rod_pads;
+    if (pads.empty()) {
+        return;
+    }
+    if (pads.size() != 2) {
+        place.fault("rod_pads must hold the big-end and the small-end pad, got " +
+                    std::to_string(pads.size()) + " figures");
+    } else if (!(pads[1] - pads[0] > 1e-6 * card.rod_length.value_or(1.0))) {
+        place.fault("rod_pads must hold the small-end pad above the big-end one, " +
+                    number_text(pads[0]) + " mm, got " + number_text(pads[1]));
+    }
+}
+
 /// Fills the members that the checks ask for from figures that had no fault.
 EngineCard filled(const Json& figures)
 {
@@ -306,6 +322,7 @@ EngineCard filled(const Json& figures)
     take("firing_order", card.firing_order);
     take("undersizes", card.undersizes);
     take("oversizes", card.oversizes);
+    take("rod_pads", card.rod_pads);
     take("materials", card.materials);
     take("journals", card.journals);
     take_optional("cylinders", card.cylinders);
@@ -351,6 +368,7 @@ EngineCard card_from(const Place& place, const Json& written)
     }
     auto card = filled(figures);
     require_rising(place, "oversizes", card.oversizes);
+    require_pads(place, card);
     for (const auto& [feature, steps] : card.undersizes) {
         require_rising(place, "undersizes." + feature, steps);
     }

@@ -2,12 +2,13 @@
 
     enginewright check received.xlsx --out out/L-1047
     enginewright map received.xlsx -o map.toml
+    enginewright sheet limits.toml -o bench.xlsx
     enginewright report out/L-1047
     enginewright explain "ring gap"
 
 Every mistake of the user ends in one line that says what to do, never in a traceback. This room
 holds the way in and the exit statuses; `options` the words of the command line, and one room each
-for what the four verbs do. Nothing heavy is loaded before the words are understood.
+for what each verb does. Nothing heavy is loaded before the words are understood.
 """
 
 import gc

@@ -71,6 +71,7 @@ def parser() -> argparse.ArgumentParser:
     verbs = top.add_subparsers(dest="verb", metavar="VERB", required=True)
     _add_check(verbs)
     _add_map(verbs)
+    _add_sheet(verbs)
     _add_report(verbs)
     _add_explain(verbs)
     return top
@@ -124,6 +125,18 @@ def _add_map(verbs: "argparse._SubParsersAction[_Parser]") -> None:
     starting = _verb(verbs, "map", "write a starting map, guesses marked", text)
     starting.add_argument("file", metavar="FILE", help="workbook or CSV")
     starting.add_argument("-o", dest="output", metavar="MAP", help="file to write (default: shown)")
+
+
+def _add_sheet(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+    text = "Write blank bench sheets for an engine; filled in, they are checked without a map."
+    sheet = _verb(verbs, "sheet", "write blank bench sheets", text)
+    sheet.add_argument("limits", metavar="LIMITS", help="limits file with the engine's card")
+    sheet.add_argument("--engine", metavar="E", help="engine type, where the file holds several")
+    sheet.add_argument("--gauges", metavar="GAUGES", help="the shop's gauges")
+    sheet.add_argument(
+        "-o", dest="output", metavar="FILE", default="bench.xlsx",
+        help="workbook to write (default: bench.xlsx)",
+    )  # fmt: skip
 
 
 def _add_report(verbs: "argparse._SubParsersAction[_Parser]") -> None:

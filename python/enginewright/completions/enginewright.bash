@@ -6,10 +6,11 @@
 #    source ~/.local/share/bash_completion/enginewright
 # See also: https://github.com/scop/bash-completion/blob/main/doc/configuration.md
 
-_shtab_enginewright_subparsers=(check map report explain)
+_shtab_enginewright_subparsers=(check map sheet report explain)
 
 _shtab_enginewright_check_option_strings=(-h --help --map --limits --gauges --job --engine --stage --kind --rule --checks --out --accept-partial --threads --json --quiet)
 _shtab_enginewright_map_option_strings=(-h --help -o)
+_shtab_enginewright_sheet_option_strings=(-h --help --engine --gauges -o)
 _shtab_enginewright_report_option_strings=(-h --help -o)
 _shtab_enginewright_explain_option_strings=(-h --help)
 _shtab_enginewright_option_strings=(-h --help --version)
@@ -23,11 +24,14 @@ _shtab_enginewright_check___checks_COMPGEN=_shtab_compgen_files
 _shtab_enginewright_check___out_COMPGEN=_shtab_compgen_dirs
 _shtab_enginewright_map_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_enginewright_map__o_COMPGEN=_shtab_compgen_files
+_shtab_enginewright_sheet_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_enginewright_sheet___gauges_COMPGEN=_shtab_compgen_files
+_shtab_enginewright_sheet__o_COMPGEN=_shtab_compgen_files
 _shtab_enginewright_report_pos_0_COMPGEN=_shtab_compgen_dirs
 _shtab_enginewright_report__o_COMPGEN=_shtab_compgen_files
 
 _shtab_enginewright_check___rule_choices=(guarded expanded simple)
-_shtab_enginewright_pos_0_choices=(check map report explain)
+_shtab_enginewright_pos_0_choices=(check map sheet report explain)
 
 _shtab_enginewright_check_pos_0_nargs=+
 _shtab_enginewright_check__h_nargs=0
@@ -37,6 +41,8 @@ _shtab_enginewright_check___json_nargs=0
 _shtab_enginewright_check___quiet_nargs=0
 _shtab_enginewright_map__h_nargs=0
 _shtab_enginewright_map___help_nargs=0
+_shtab_enginewright_sheet__h_nargs=0
+_shtab_enginewright_sheet___help_nargs=0
 _shtab_enginewright_report__h_nargs=0
 _shtab_enginewright_report___help_nargs=0
 _shtab_enginewright_explain_pos_0_nargs='*'

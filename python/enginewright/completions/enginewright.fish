@@ -51,7 +51,7 @@ function _shtab_enginewright_using
   test "$_shtab_enginewright_cmdpath" = "$argv"
 end
 
-set -g _shtab_enginewright_commands check map report explain
+set -g _shtab_enginewright_commands check map sheet report explain
 set -g _shtab_enginewright_opts_with_value --checks --engine --gauges --job --kind --limits --map --out --rule --stage --threads -o
 
 complete -c enginewright -e
@@ -80,6 +80,12 @@ complete -c enginewright -n '_shtab_enginewright_using; and test $_shtab_enginew
 complete -c enginewright -n '_shtab_enginewright_using map' -s h -l help -d 'show this help message and exit'
 complete -c enginewright -n '_shtab_enginewright_using map' -s o -xka "(__fish_complete_path (commandline -ct))" -d 'file to write (default: shown)'
 complete -c enginewright -n '_shtab_enginewright_using map; and test $_shtab_enginewright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'workbook or CSV'
+complete -c enginewright -n '_shtab_enginewright_using; and test $_shtab_enginewright_npos -eq 0' -a sheet -d 'Write blank bench sheets for an engine; filled in, they are checked without a map.'
+complete -c enginewright -n '_shtab_enginewright_using sheet' -s h -l help -d 'show this help message and exit'
+complete -c enginewright -n '_shtab_enginewright_using sheet' -l engine -x -d 'engine type, where the file holds several'
+complete -c enginewright -n '_shtab_enginewright_using sheet' -l gauges -xka "(__fish_complete_path (commandline -ct))" -d 'the shop'"'"'s gauges'
+complete -c enginewright -n '_shtab_enginewright_using sheet' -s o -xka "(__fish_complete_path (commandline -ct))" -d 'workbook to write (default: bench.xlsx)'
+complete -c enginewright -n '_shtab_enginewright_using sheet; and test $_shtab_enginewright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'limits file with the engine'"'"'s card'
 complete -c enginewright -n '_shtab_enginewright_using; and test $_shtab_enginewright_npos -eq 0' -a report -d 'Make the work list or build sheet again from a finished check.'
 complete -c enginewright -n '_shtab_enginewright_using report' -s h -l help -d 'show this help message and exit'
 complete -c enginewright -n '_shtab_enginewright_using report' -s o -xka "(__fish_complete_path (commandline -ct))" -d 'file to write (default: both, beside job.json)'

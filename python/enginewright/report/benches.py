@@ -35,6 +35,7 @@ _OF_CHECK = {
     "regrind": "grinder", "rebore": "boring", "ring gap": "fitting", "second ring": "fitting",
     "bearing clearance": "fitting", "piston clearance": "fitting", "shell choice": "fitting",
     "end float": "fitting", "mass match": "balancer", "balance": "balancer",
+    "bolt reuse": "fitting",
 }  # fmt: skip
 _OF_FEATURE = {
     "main journal": "grinder", "big-end journal": "grinder", "crankshaft": "grinder",
@@ -43,7 +44,9 @@ _OF_FEATURE = {
 _OF_BENCH = {"balance": "balancer", "cams": "head", "valves": "head", "compression": "head"}
 
 #: The machine beside which a bench's cautions are printed.
-CAUTIONS_AT = {"grinder": "journals", "boring": "cylinders", "fitting": "rings"}
+CAUTIONS_AT = {
+    "grinder": "journals", "boring": "cylinders", "balancer": "matching", "fitting": "rings",
+}  # fmt: skip
 
 
 def bench_of(feature: str) -> str:

@@ -6,8 +6,9 @@ points and commas; somebody types an O for a nought. So every row and every cell
 no number is guessed, and what could not be read is named by its cell with what to do about it.
 
 A shop writes a *map* once: which cells are readings, and where the rest of each reading stands.
-`starting_map` writes the first draft of one. From then on `read` is one line a job, and `annotate`
-gives the same workbook back with verdicts, margins, limits and next actions beside the rows.
+`starting_map` writes the first draft of one, and `blank` writes bench sheets that need none. From
+then on `read` is one line a job, and `annotate` gives the same workbook back with verdicts,
+margins, limits and next actions beside the rows.
 
 Caution: a reading that is rejected is not judged. Look at `problems` before an engine is built.
 """
@@ -23,6 +24,7 @@ from enginewright.sheets.problems import Problem, Problems, SheetError
 from enginewright.sheets.reading import SheetRead, Span, read
 
 if TYPE_CHECKING:
+    from enginewright.sheets.blank_sheets import blank
     from enginewright.sheets.first_map import starting_map
     from enginewright.sheets.going_back import annotate
 
@@ -36,12 +38,13 @@ __all__ = [
     "Span",
     "Tally",
     "annotate",
+    "blank",
     "read",
     "starting_map",
 ]
 
-# Whoever only reads waits for neither of these.
-_LATER = {"annotate": "going_back", "starting_map": "first_map"}
+# Whoever only reads waits for none of these.
+_LATER = {"annotate": "going_back", "blank": "blank_sheets", "starting_map": "first_map"}
 
 
 def __getattr__(name: str) -> Any:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from enginewright.sheets.account import Account
+from enginewright.sheets.benches import bench_map
 from enginewright.sheets.binding import bind, missing_told, unclaimed
 from enginewright.sheets.closing import Group, close_account
 from enginewright.sheets.context import Context
@@ -83,8 +84,8 @@ def read(
     path : str or path
         A workbook (.xlsx) or a CSV file; its content decides, not its ending.
     map : str, path or mapping, optional
-        The map file, its text, or its content. Without one the headings must be the names of the
-        columns of `Readings`.
+        The map file, its text, or its content. Filled-in bench sheets (`blank`) need none; of any
+        other file the headings must then be the names of the columns of `Readings`.
     defaults : mapping, optional
         Columns of the readings for what neither the map nor the sheet says: a job number, a stage.
     guards : Guards, optional
@@ -123,7 +124,8 @@ def read(
         separator=sheet_map.separator if sheet_map else None,
     )
     if sheet_map is None:
-        sheet_map = tidy_map(source.grids)
+        benches = bench_map(source.grids)
+        sheet_map = tidy_map(source.grids) if benches is None else read_map(benches)[0]
     gathering = Gathering(source.name)
     context = Context(
         source.name, source.grids, sheet_map or SheetMap(()), defaults or {}, gathering

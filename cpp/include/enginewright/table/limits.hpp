@@ -75,6 +75,7 @@ struct EngineCard {
     std::optional<double> bore{}, stroke{}, rod_length{};
     std::map<std::string, std::vector<double>> undersizes{};  ///< by feature, rising
     std::vector<double> oversizes{};
+    std::vector<double> rod_pads{};  ///< big-end and small-end pad, from the big-end centre
     std::map<std::string, std::string> materials{};  ///< by feature; others are steel
     std::map<std::string, int> journals{};           ///< how many of each
     std::optional<double> grinding_allowance{}, hone_allowance{}, clean_up{}, aim{}, case_depth{},
