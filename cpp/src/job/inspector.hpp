@@ -178,6 +178,7 @@ class Inspector {
     void check_ring_gaps();
     void check_masses();
     void mass_match_of(const Set& set);
+    std::string part_word(std::int32_t part) const;
     std::string weights_next(const Set& set) const;
     std::string rods_next(const Set& big, const Set& small) const;
     const Set* other_end(const Set& set) const;

@@ -65,6 +65,12 @@ void Inspector::mass_match_of(const Set& set)
         use(parts_[p], finding);
     }
     finding.mark = rows_[heavy.places.front().rows.front()].row;
+    if (finding.verdict == Standing::unproven) {
+        finding.next = "Weigh the " + plural_of(set.feature) +
+                       (set.part < 0 ? "" : " at the " + part_word(set.part)) +
+                       " again: they differ by " + said_in(*finding.value, written(heavy)) +
+                       ", known to ±" + said_in(*finding.uncertainty, written(heavy)) + ".";
+    }
     const bool plans = !context_.finished[Context::index(set.stage)];
     if (light.places.front().value <= 0) {
         unprove(finding,
@@ -106,6 +112,11 @@ const Set* Inspector::other_end(const Set& set) const
     return found == sets_.end() ? nullptr : &*found;
 }
 
+std::string Inspector::part_word(std::int32_t part) const
+{
+    return std::string(context_.readings.part.words[static_cast<std::size_t>(part)]);
+}
+
 std::string Inspector::weights_next(const Set& set) const
 {
     const auto* other = other_end(set);
@@ -131,11 +142,7 @@ std::string Inspector::weights_next(const Set& set) const
                     " off " + name_of(set.feature, part.number);
         }
     }
-    const std::string end =
-        set.part < 0
-            ? std::string()
-            : " at the " +
-                  std::string(context_.readings.part.words[static_cast<std::size_t>(set.part)]);
+    const std::string end = set.part < 0 ? std::string() : " at the " + part_word(set.part);
     return next.empty() ? next : next + end + ": all then weigh as the lightest.";
 }
 

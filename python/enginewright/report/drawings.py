@@ -46,6 +46,8 @@ def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
         name = desk.figure_name("ring gaps")
         shown = plots.ring_gaps(gaps, desk.readings, inch=inch, name=name, words=desk.say)
         yield _drawing(shown)
+    yield from _weights(desk, bench)
+    yield from _bolts(desk, bench)
     judged = _some(desk, lambda row: bench_of(row.feature) == bench and row.check != "ring gap")
     # One or two parts are read faster from the table.
     parts = {(row.feature, row.number, row.part, row.check) for row in judged if _stands(row)}
@@ -62,6 +64,38 @@ def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
             words=desk.say,
         )
         yield _drawing(shown)
+
+
+def _weights(desk: Desk, bench: str) -> Iterator[Drawing]:
+    """Draw the sets of this bench that must be brought to one weight."""
+    from enginewright import plots
+    from enginewright.report.weights import ENDS, mass_plan, rod_plan
+
+    sets = _some(desk, lambda row: row.check == "mass match" and bench_of(row.feature) == bench)
+    apart = [row for row in sets if row.verdict == "outside"]
+    both = rod_plan(desk, sets) if any(row.part in ENDS for row in apart) else None
+    if both is not None:
+        plan, names = both
+        name = desk.figure_name("rods at pads")
+        yield _drawing(plots.rods_at_pads(plan, names=names, name=name, words=desk.say))
+    for row in apart:
+        found = None if both and row.part in ENDS else mass_plan(desk, row)
+        if found is not None:
+            plan, names = found
+            name = desk.figure_name(f"gram scale {row.feature} {row.part}".strip())
+            yield _drawing(plots.gram_scale(plan, names=names, name=name, words=desk.say))
+
+
+def _bolts(desk: Desk, bench: str) -> Iterator[Drawing]:
+    """Draw the sets of bolts that do not all go in again."""
+    from enginewright import plots
+    from enginewright.report.weights import bolt_records
+
+    for row in _some(desk, lambda row: row.check == "bolt reuse" and bench == "fasteners"):
+        records, names = bolt_records(desk, row) if row.verdict == "outside" else ([], [])
+        if records:
+            name = desk.figure_name(f"bolts {row.part}".strip())
+            yield _drawing(plots.bolt_lineup(records, names=names, name=name, words=desk.say))
 
 
 def ladder(desk: Desk, row: FindingRow, plan: SetPlan) -> Iterator[Drawing]:

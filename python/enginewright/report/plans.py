@@ -16,7 +16,7 @@ from enginewright._rows import FindingRow
 from enginewright._sizes import Size, sizes
 from enginewright.report.job_facts import JobFacts
 
-__all__ = ["Cut", "SetPlan", "set_plan"]
+__all__ = ["Cut", "SetPlan", "card_of", "length_of", "set_plan"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ class SetPlan:
 
 def set_plan(row: FindingRow, findings: Any, readings: Any, facts: JobFacts) -> SetPlan | None:
     """Work out the plan of a finding part by part; None when the job lacks what it takes."""
-    card = _card(facts)
+    card = card_of(facts)
     found = sizes(findings, row.feature, row.part, readings, row.readings)
     if not card or not found or row.value is None:
         return None
@@ -71,7 +71,7 @@ def _regrind(row: FindingRow, found: tuple[Size, ...], card: Mapping[str, Any]) 
         standard_lower=standard[0],
         standard_upper=standard[1],
         undersizes=steps,
-        grinding_allowance=_length(card.get("grinding_allowance")) or 0.0,
+        grinding_allowance=length_of(card.get("grinding_allowance")) or 0.0,
         **{name: value for name, value in optional.items() if value not in (None, "")},
     )
     if plan.undersize is None or not _same(plan.undersize, row.value):
@@ -92,7 +92,7 @@ def _rebore(row: FindingRow, found: tuple[Size, ...], card: Mapping[str, Any]) -
     steps = _lengths(card.get("oversizes") or ())
     if not steps or row.target is None or row.value is None:
         return None
-    hone = _length(card.get("hone_allowance")) or 0.0
+    hone = length_of(card.get("hone_allowance")) or 0.0
     # The finished bore is piston, step and clearance; the plan asks for their sum alone.
     piston = row.target - row.value
     plan = cylinders.oversize_plan(
@@ -101,7 +101,7 @@ def _rebore(row: FindingRow, found: tuple[Size, ...], card: Mapping[str, Any]) -
         oversizes=steps,
         clearance=0.0,
         hone_allowance=hone,
-        clean_up=_length(card.get("clean_up")) or 0.0,
+        clean_up=length_of(card.get("clean_up")) or 0.0,
         **({"wear_side": card["wear_side"]} if card.get("wear_side") else {}),
     )
     if plan.oversize is None or not _same(plan.oversize, row.value):
@@ -119,7 +119,7 @@ def _rebore(row: FindingRow, found: tuple[Size, ...], card: Mapping[str, Any]) -
     return SetPlan(plan, found, tuple(cuts), (piston, piston), tuple(steps))
 
 
-def _card(facts: JobFacts) -> Mapping[str, Any]:
+def card_of(facts: JobFacts) -> Mapping[str, Any]:
     """Give the engine's card as the limits file wrote it."""
     to_json = getattr(facts.limits, "to_json", None)
     given = json.loads(to_json()) if to_json else facts.limits
@@ -130,7 +130,8 @@ def _card(facts: JobFacts) -> Mapping[str, Any]:
     return dict(cards[0]) if len(cards) == 1 and not facts.engine else {}
 
 
-def _length(given: Any) -> float | None:
+def length_of(given: Any) -> float | None:
+    """Give a length of the card, mm; None when it has none."""
     from enginewright import units
 
     if given is None or isinstance(given, (int, float)):
@@ -139,7 +140,7 @@ def _length(given: Any) -> float | None:
 
 
 def _lengths(given: Any) -> list[float]:
-    return [size for size in (_length(each) for each in given) if size is not None]
+    return [size for size in (length_of(each) for each in given) if size is not None]
 
 
 def _numbers(found: Sequence[Size]) -> list[int]:

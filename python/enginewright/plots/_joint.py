@@ -1,0 +1,267 @@
+"""Bolts: the joint diagram, the band of preloads, and a row of used bolts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from enginewright._numbers import figure
+from enginewright._words import Words
+from enginewright._words import load as load_words
+from enginewright.plots._canvas import LARGE, SMALL, WIDTH, Canvas, Picture
+from enginewright.plots._palette import ACCEPT, INK, PLAN, QUIET, RULE, SHADES, mark
+
+__all__ = ["bolt_lineup", "joint_diagram", "preload_band"]
+
+
+def joint_diagram(
+    preload: float,
+    load: float,
+    bolt_stiffness: float,
+    member_stiffness: float,
+    *,
+    hot: float | None = None,
+    name: str = "joint diagram",
+    words: Any = "en",
+) -> Picture:
+    """Draw a preloaded joint: bolt line up, member line down, and the working load between them.
+
+    Across: how far bolt and parts give, to one scale; upwards: force. Where the member line meets
+    the ground the parts come apart.
+
+    preload           cold, N
+    load              working load on one bolt, N
+    bolt_stiffness    N/mm
+    member_stiffness  N/mm
+    hot               preload when hot (`fasteners.thermal_preload`), N; a dotted level
+    name              goes into the ids of the SVG text
+    words             language
+
+    Returns
+    -------
+    Picture
+        A matplotlib `Figure` with `title`, `description` and `to_svg()`.
+
+    Source: joint diagram of machine design; this library's own drawing.
+    """
+    from enginewright import fasteners
+
+    say = load_words(words)
+    found = fasteners.joint(preload, load, bolt_stiffness, member_stiffness)
+    stretch, squeeze = preload / bolt_stiffness, preload / member_stiffness
+    give = load * found.load_share / bolt_stiffness
+    if found.status == "separates":
+        give = (load - preload) / bolt_stiffness
+    reach: float = stretch + max(squeeze, give) * 1.05
+    tallest: float = max(found.bolt_load, preload, hot or 0.0, found.separation_load) * 1.12
+    left, top, width, height = 30.0, 10.0, 108.0, 70.0
+    ground = top + height
+    canvas = Canvas(name, ground + 14.0)
+
+    def x(give_: float) -> float:
+        return left + give_ / reach * width
+
+    def y(force: float) -> float:
+        return ground - force / tallest * height
+
+    canvas.line((left, left + width), (ground, ground), width=1.2)
+    canvas.line((left, left), (top, ground), width=1.2)
+    canvas.text(0, 4.0, say("figures.joint_diagram.head"), size=LARGE, bold=True)
+    canvas.guide((left, x(stretch)), (y(preload), y(preload)))
+    canvas.text(left - 2, y(preload), _force(preload), size=SMALL, align="right")
+    canvas.line((x(0), x(stretch + give)), (y(0), y(preload + give * bolt_stiffness)), width=2.4,
+                colour=SHADES[5])  # fmt: skip
+    canvas.line((x(stretch), x(stretch + squeeze)), (y(preload), ground), width=2.4, colour=INK,
+                dashes=(2.4, 1.2))  # fmt: skip
+    canvas.text(x(stretch + squeeze), ground + 3.6, say("figures.joint_diagram.apart"), size=SMALL,
+                align="center", colour=QUIET)  # fmt: skip
+    _load_arrow(canvas, x(stretch + give), y(found.bolt_load), y(found.clamp_load), say, load)
+    if hot is not None:
+        canvas.line((left, left + width), (y(hot), y(hot)), width=1.2, dashes=(0.6, 0.8))
+        canvas.text(left + 2, y(hot) - 2.4, say("figures.joint_diagram.hot", load=_force(hot)),
+                    size=SMALL, colour=QUIET)  # fmt: skip
+    canvas.text(left + width / 2, ground + 10.0, say("figures.joint_diagram.give"), size=SMALL,
+                align="center", colour=QUIET)  # fmt: skip
+    side = left + width + 8
+    how = mark("within" if found.status == "clamped" else "outside")
+    canvas.text(side, top + 3, f"{how.sign} {say(f'figures.joint_diagram.{found.status}')}",
+                bold=True, colour=how.ink, room=WIDTH - side)  # fmt: skip
+    figures = {
+        "bolt": _force(found.bolt_load), "clamp": _force(found.clamp_load),
+        "separation": _force(found.separation_load),
+    }  # fmt: skip
+    for row, (key, text) in enumerate(figures.items()):
+        canvas.text(side, top + 10 + 9 * row, say(f"figures.joint_diagram.{key}"), size=SMALL,
+                    colour=QUIET, room=WIDTH - side)  # fmt: skip
+        canvas.text(side, top + 14 + 9 * row, text)
+    described = say(
+        "figures.joint_diagram.one", preload=_force(preload), load=_force(load), **figures
+    )
+    return canvas.done(say("figures.joint_diagram.title"), described)
+
+
+def _load_arrow(
+    canvas: Canvas, x: float, upper: float, lower: float, say: Words, load: float
+) -> None:
+    canvas.line((x, x), (upper, lower), colour="#7a1500", width=1.6)
+    for y, way in ((upper, 1.0), (lower, -1.0)):
+        if abs(upper - lower) > 5:
+            tip = [(x, y), (x - 1.1, y + 2.4 * way), (x + 1.1, y + 2.4 * way)]
+            canvas.shape(tip, fill="#7a1500")
+    text = say("figures.joint_diagram.load", load=_force(load))
+    canvas.text(x + 2, (upper + lower) / 2, text, size=SMALL, colour="#7a1500")
+
+
+def preload_band(
+    ranges: Mapping[str, Any],
+    *,
+    name: str = "preload band",
+    words: Any = "en",
+) -> Picture:
+    """Draw the preloads that ways of tightening leave, each with its scatter, and the proof load.
+
+    A row a way (torque, angle, stretch): the bar runs from the least to the greatest preload, the
+    tick is what was aimed at.
+
+    ranges  `fasteners.preload_range` records by what they are called
+    name    goes into the ids of the SVG text
+    words   language
+
+    Returns
+    -------
+    Picture
+        A matplotlib `Figure` with `title`, `description` and `to_svg()`.
+
+    Raises
+    ------
+    ValueError
+        When there is no range.
+
+    Source: workshop practice; this library's own drawing.
+    """
+    say = load_words(words)
+    if not ranges:
+        raise ValueError("ranges must hold at least one preload range, got none")
+    proofs = [float(band.proof_load) for band in ranges.values() if band.proof_load is not None]
+    longest = max([*(float(band.greatest) for band in ranges.values()), *proofs]) * 1.08
+    label, left, right, action = 30.0, 34.0, 136.0, 143.0
+    head, row = 15.0, 9.0
+    canvas = Canvas(name, head + row * len(ranges) + 11.0)
+    bottom = head + row * len(ranges)
+
+    def x(force: float) -> float:
+        return left + force / longest * (right - left)
+
+    canvas.text(0, 4.0, say("figures.preload_band.head"), size=LARGE, bold=True)
+    canvas.line((left, left), (head - 2, bottom), width=1.2)
+    canvas.text(left, head - 4.6, "0", size=SMALL, align="center", colour=QUIET)
+    for proof in dict.fromkeys(proofs):
+        canvas.line((x(proof), x(proof)), (head - 2, bottom), width=1.8)
+        text = say("figures.preload_band.proof", load=_force(proof))
+        canvas.text(x(proof), head - 4.6, text, size=SMALL, align="center")
+    described = []
+    for i, (way, band) in enumerate(ranges.items()):
+        y = head + row * (i + 0.5)
+        least, greatest, aim = float(band.least), float(band.greatest), float(band.preload)
+        passes = band.status in ("may pass proof load", "passes proof load")
+        canvas.text(label, y, way, align="right", room=label)
+        canvas.line((left, right), (y, y), colour=RULE, width=0.6)
+        canvas.box(x(least), y - 2.2, x(greatest) - x(least), 4.4, fill=PLAN if passes else ACCEPT,
+                   edge=INK, edge_width=0.8)  # fmt: skip
+        canvas.line((x(aim), x(aim)), (y - 2.2, y + 2.2), width=1.8)
+        verdict = {"passes proof load": "outside", "may pass proof load": "unproven",
+                   "no proof load": "unlimited"}.get(band.status, "within")  # fmt: skip
+        how = mark(verdict)
+        canvas.text(action, y, how.sign, bold=True, align="center", colour=how.ink)
+        text = say("figures.preload_band.from_to", least=_kilo(least), greatest=_force(greatest))
+        canvas.text(action + 3.5, y, text, size=SMALL, room=WIDTH - action - 3.5)
+        described.append(
+            say("figures.preload_band.one", way=way, least=_kilo(least), greatest=_force(greatest))
+        )
+    canvas.text(0, bottom + 6.0, say("figures.preload_band.legend"), size=SMALL, colour=QUIET)
+    return canvas.done(say("figures.preload_band.title"), " ".join(described))
+
+
+def bolt_lineup(
+    bolts: Sequence[Any],
+    *,
+    names: Sequence[str] = (),
+    name: str = "bolt line-up",
+    words: Any = "en",
+) -> Picture:
+    """Draw a row of used bolts: how much longer than new each is, against what is allowed.
+
+    bolts  `fasteners.reuse` records
+    names  what each is called; numbers when absent
+    name   goes into the ids of the SVG text
+    words  language
+
+    Returns
+    -------
+    Picture
+        A matplotlib `Figure` with `title`, `description` and `to_svg()`.
+
+    Raises
+    ------
+    ValueError
+        When there is no bolt, or another number of names.
+
+    Source: workshop practice; this library's own drawing.
+    """
+    say = load_words(words)
+    if not len(bolts):
+        raise ValueError("bolts must hold at least one bolt, got none")
+    if names and len(names) != len(bolts):
+        raise ValueError(f"names must hold {len(bolts)} names, one a bolt, got {len(names)}")
+    shown = list(names) or [str(i + 1) for i in range(len(bolts))]
+    stretches = [float(bolt.permanent_stretch) for bolt in bolts]
+    limits = [float(bolt.limit) for bolt in bolts]
+    tallest = max([*stretches, *limits, 1e-6]) * 1.15
+    lowest = min(0.0, *stretches) * 1.15
+    left, top, height = 26.0, 14.0, 46.0
+    pitch = min(16.0, (WIDTH - left - 4) / len(bolts))
+    scale = height / (tallest - lowest)
+    ground = top + tallest * scale
+    canvas = Canvas(name, top + height + 21.0)
+    right = left + pitch * len(bolts)
+    canvas.text(0, 4.0, say("figures.bolt_lineup.head"), size=LARGE, bold=True)
+    canvas.line((left, right), (ground, ground), width=1.2)
+    canvas.text(left - 2, ground, "0", size=SMALL, align="right", colour=QUIET)
+    described = []
+    for i, bolt in enumerate(bolts):
+        x = left + pitch * (i + 0.5)
+        y = ground - stretches[i] * scale
+        bad = bolt.status != "reuse"
+        canvas.box(x - pitch * 0.28, min(y, ground), pitch * 0.56, abs(ground - y),
+                   fill=SHADES[1] if not bad else PLAN, edge=INK)  # fmt: skip
+        if bolt.shank_verdict in ("outside", "unproven"):
+            for side in (-1, 1):  # a neck, as notches in the shank
+                edge = x + side * pitch * 0.28
+                deep = edge - side * pitch * 0.12
+                middle = (y + ground) / 2
+                canvas.shape([(edge, middle - 2), (deep, middle), (edge, middle + 2)], fill=INK)
+        level = ground - limits[i] * scale
+        canvas.line((x - pitch / 2, x + pitch / 2), (level, level), width=1.8)
+        how = mark("within" if not bad else "unproven" if bolt.status != "replace" else "outside")
+        foot = top + height + 4.0
+        canvas.text(x, foot, shown[i], size=SMALL, align="center", room=pitch)
+        canvas.text(x, foot + 4.6, how.sign, bold=True, align="center", colour=how.ink)
+        described.append(
+            say("figures.bolt_lineup.one", bolt=shown[i], stretch=_length(stretches[i]),
+                status=say(f"figures.bolt_lineup.{bolt.status.replace(' ', '_')}"))
+        )  # fmt: skip
+    canvas.text(left - 2, ground - limits[0] * scale, _length(limits[0]), size=SMALL, align="right")
+    canvas.text(0, top + height + 15.5, say("figures.bolt_lineup.legend"), size=SMALL, colour=QUIET)
+    return canvas.done(say("figures.bolt_lineup.title"), " ".join(described))
+
+
+def _force(newtons: float) -> str:
+    return f"{newtons / 1000:.1f}\u00a0kN"
+
+
+def _kilo(newtons: float) -> str:
+    return f"{newtons / 1000:.1f}"
+
+
+def _length(millimetres: float) -> str:
+    return figure(millimetres, "mm").first
