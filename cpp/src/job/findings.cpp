@@ -28,6 +28,7 @@ Finding Inspector::begin(Check check, const Part& part, Derived quantity) const
     finding.number = part.number;
     finding.quantity = context_.derived(quantity);
     finding.unit = context_.millimetre;
+    finding.imperial = written(part).imperial;
     return finding;
 }
 
@@ -69,21 +70,15 @@ void Inspector::judge(Finding& finding, const measure::Quantity& value, std::int
         return;
     }
     const bool upper = decision.side == measure::Side::upper;
-    // Lengths to a micrometre, masses and the like to a tenth.
-    const int decimals = finding.unit == context_.millimetre ? 3 : 1;
-    const auto unit = std::string(" ").append(word_at(context_.units, finding.unit));
-    const auto by = fixed_text(std::abs(decision.margin), decimals) + unit;
+    const auto by = said(std::abs(decision.margin), finding);
+    const auto known = said(*finding.uncertainty, finding);
     finding.reason.reserve(100);
     finding.reason.append(by)
         .append(decision.margin < 0 ? " outside the " : " inside the ")
         .append(upper ? "upper limit " : "lower limit ")
-        .append(fixed_text(upper ? *finding.upper : *finding.lower, decimals))
-        .append(unit)
-        .append(doubt == 0 ? ", no uncertainty stated" : ", known to ±");
-    const auto known = fixed_text(*finding.uncertainty, decimals) + unit;
-    if (doubt != 0) {
-        finding.reason.append(known);
-    }
+        .append(said(upper ? *finding.upper : *finding.lower, finding))
+        .append(doubt == 0 ? ", no uncertainty stated" : ", known to ±")
+        .append(doubt == 0 ? "" : known);
     finding.next.reserve(160);
     if (decision.verdict == Standing::unproven) {
         finding.next.append("Measure ")
@@ -230,6 +225,16 @@ std::string Inspector::said_in(double value, const Conversion& conversion) const
 {
     return units::show(value, conversion.dimension,
                        conversion.imperial ? units::System::both : units::System::metric);
+}
+
+std::string Inspector::said(double value, const Finding& finding) const
+{
+    if (finding.unit != context_.millimetre) {
+        // Lengths to a micrometre, masses and the like to a tenth.
+        return fixed_text(value, 1).append(" ").append(word_at(context_.units, finding.unit));
+    }
+    return finding.imperial ? units::show(value, "length", units::System::both)
+                            : fixed_text(value, 3).append(" mm");
 }
 
 std::string Inspector::said(double millimetres, const Part& part) const

@@ -91,6 +91,7 @@ struct Finding {
     std::optional<double> value{}, uncertainty{}, lower{}, upper{}, target{}, margin{},
         probability{}, amount{};
     Standing verdict = Standing::unlimited;
+    bool imperial = false;  ///< sentences show inches too
     std::string next{}, reason{};
     std::size_t mark = no_row;         ///< reading whose cell is marked
     std::vector<std::size_t> basis{};  ///< in `Inspector::rows`
@@ -211,6 +212,7 @@ class Inspector {
                        std::int32_t axis) const;
     std::string name_of(std::int32_t feature, std::int32_t number) const;
     std::string plural_of(std::int32_t feature) const;
+    std::string said(double value, const Finding& finding) const;
     std::string said(double millimetres, const Part& part) const;
     std::string said_in(double value, const Conversion& conversion) const;
     std::string limits_next(const Line& line, const Row& row) const;
