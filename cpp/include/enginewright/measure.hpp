@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "enginewright/measure/quantity.hpp"
+#include "enginewright/measure/repeats.hpp"
 #include "enginewright/record.hpp"
 
 /// Measurement: values with their doubt, gauges, readings and verdicts.
@@ -324,6 +325,7 @@ struct Reading {
     double mean_indication = 0;                  ///< before any correction, mm
     std::optional<double> standard_deviation{};  ///< of the indications; absent for one
     std::vector<std::string> notes{};            ///< what a person should know
+    Repeats repeats{};                           ///< what more readings would change
 };
 
 /// The size at 20 °C of one feature from repeated readings at the same place, mm.
