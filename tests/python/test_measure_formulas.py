@@ -1,5 +1,6 @@
 """Doubt through formulas of the user's own: by slopes, to second order, by drawing lots."""
 
+import doctest
 import inspect
 import math
 
@@ -423,3 +424,17 @@ def test_help_shows_the_signature_and_the_text_of_the_header():
     assert [parameters[name].default for name in ("draws", "seed", "level")] == [200_000, 0, 0.95]
     assert "Richardson" in propagate.__doc__
     assert "Source\n" in simulate.__doc__
+
+
+@pytest.mark.parametrize("name", ew.measure.__all__)
+def test_the_examples_of_the_page_hold(name):
+    page = inspect.getdoc(getattr(ew.measure, name))
+    example = doctest.DocTestParser().get_doctest(page, {"ew": ew}, name, None, 0)
+    assert doctest.DocTestRunner().run(example).failed == 0
+
+
+def test_every_function_has_an_example():
+    for name in ew.measure.__all__:
+        function = getattr(ew.measure, name)
+        if not isinstance(function, type):
+            assert ">>>" in inspect.getdoc(function), name
