@@ -930,6 +930,47 @@ class measure:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class GaugeStudy:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        parts: Any
+        operators: Any
+        repeats: Any
+        repeatability: Any
+        operator: Any
+        interaction: Any
+        reproducibility: Any
+        gauge: Any
+        part: Any
+        total: Any
+        contribution: Any
+        study: Any
+        tolerance_share: Any
+        categories: Any
+        pooled: Any
+        table: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Outliers:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        flagged: Any
+        statistics: Any
+        critical: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class Quantity:
         def __init__(self, *args: Any, **kwargs: Any) -> None: ...
         def __getattr__(self, name: str) -> Any: ...
@@ -965,6 +1006,62 @@ class measure:
         def __abs__(self) -> Any: ...
         def __len__(self) -> int: ...
         def __getitem__(self, index: Any) -> Any: ...
+
+    class Risk:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        consumer: Any
+        producer: Any
+        accepted: Any
+        conforming: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Settle:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        readings: Any
+        needed_uncertainty: Any
+        largest_source: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Simulation:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mean: Any
+        standard_deviation: Any
+        lower: Any
+        upper: Any
+        draws: Any
+        agrees: Any
+        seed: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class StudyRow:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        name: Any
+        degrees_of_freedom: Any
+        sum_of_squares: Any
+        mean_square: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
 
     class Verdict:
         units: ClassVar[dict[str, str]]
@@ -1016,7 +1113,21 @@ class measure:
         expansion: Any = 1.15e-05,
         same_place: Any = False,
     ) -> Any: ...
+    @staticmethod
+    def gauge_study(
+        readings: Any,
+        *,
+        tolerance: Any = None,
+        significance: Any = 0.25,
+        interaction: str = "auto",
+    ) -> Any: ...
     inf: Any
+    @staticmethod
+    def outliers(
+        readings: Any, *, most: Any = 1, significance: Any = 0.05, side: str = "both"
+    ) -> Any: ...
+    @staticmethod
+    def propagate(function: Any, quantities: Any, *, order: Any = 1) -> Any: ...
     @staticmethod
     def reading(
         readings: Any,
@@ -1030,6 +1141,24 @@ class measure:
         master_expansion: Any = None,
         zero: Any = 0.0,
         setting: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def risk(
+        mean: Any,
+        deviation: Any,
+        standard_uncertainty: Any,
+        lower: Any = None,
+        upper: Any = None,
+        *,
+        guard: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def settle(
+        reading: Any, lower: Any = None, upper: Any = None, *, level: Any = 0.95, most: Any = 50
+    ) -> Any: ...
+    @staticmethod
+    def simulate(
+        function: Any, quantities: Any, *, draws: Any = 200000, seed: Any = 0, level: Any = 0.95
     ) -> Any: ...
     @staticmethod
     def size_at(

@@ -22,6 +22,7 @@ from enginewright import _core
 from enginewright._arrangements import Grid, Series, Vectors
 from enginewright._cards import Gauges, Limits
 from enginewright._column import Column
+from enginewright._crossed import Crossed
 from enginewright._engine_card import EngineCard
 from enginewright._table import Row, Table, core_table_from, made_table
 
@@ -236,6 +237,38 @@ class Readings(Table):
         from enginewright._arrangements import grid
 
         return grid(self, rows, columns, words)
+
+    def crossed(self, **words: Any) -> Crossed:
+        """Return the parts that everybody measured, for `measure.gauge_study`.
+
+        A part is one place of one part of one job; people are the words of `by`. Parts that not
+        everybody measured, and repeats that not all have, are left out and counted.
+
+        Parameters
+        ----------
+        **words
+            Select the readings, as `where` does; they must be of one gauge and one quantity.
+
+        Raises
+        ------
+        ValueError
+            Fewer than two people, parts or repeats; readings of several gauges.
+
+        Examples
+        --------
+        >>> readings = ew.Readings(job="study", stage="finished", feature="main journal",
+        ...     quantity="diameter", unit="mm", gauge="micrometer 2",
+        ...     number=[1, 1, 2, 2, 1, 1, 2, 2], by=["Ann"] * 4 + ["Bob"] * 4,
+        ...     value=[59.981, 59.982, 59.969, 59.970, 59.982, 59.982, 59.970, 59.971])
+        >>> study = readings.crossed(gauge="micrometer 2")
+        >>> study.parts, study.people
+        (('main journal 1', 'main journal 2'), ('Ann', 'Bob'))
+        >>> ew.measure.gauge_study(study, tolerance=0.02).status
+        'marginal'
+        """
+        from enginewright._crossed import crossed
+
+        return crossed(self, words)
 
     def vectors(self, **words: Any) -> Vectors:
         """Return amounts (or amplitudes) with their phases as complex numbers.

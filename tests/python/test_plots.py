@@ -42,10 +42,18 @@ def readings() -> Any:
     return paper_jobs.received()[1]
 
 
+def clearance() -> Any:
+    ring = ew.Quantity(82.0, 0.0010, source="82 mm setting ring")
+    bore = ring + ew.Quantity(0.015, 0.0016, degrees_of_freedom=9, kind="A")
+    piston = ew.Quantity(81.97, 0.0012, source="micrometer 75-100: certificate")
+    return bore - piston - ew.Quantity(0.0, 0.0004) + ew.Quantity(0.0, 0.0005, source="room")
+
+
 FIGURES: dict[str, Callable[[], Any]] = {
     "verdicts": lambda: ew.plots.verdicts(findings()),
     "wear map": lambda: ew.plots.wear_map(findings()),
     "ring gaps": lambda: ew.plots.ring_gaps(findings(), readings()),
+    "budget": lambda: ew.plots.budget(clearance()),
     "undersizes": lambda: ew.plots.undersizes(
         JOURNALS, plan(), standard_lower=59.97, standard_upper=59.99, steps=[0.25, 0.5, 0.75]
     ),
@@ -351,3 +359,41 @@ def test_inch_shops_read_inches() -> None:
         JOURNALS, plan(), standard_lower=59.97, standard_upper=59.99, steps=[0.25], inch=True
     )
     assert "9.8 thou under" in letters(figure) and "2.3591 in" in letters(figure)
+
+
+# --- The budget ladder ---------------------------------------------------------------------------
+
+
+def test_a_budget_names_its_sources_and_ends_at_the_expanded_uncertainty() -> None:
+    gap = clearance()
+    shown = " ".join(letters(ew.plots.budget(gap)))
+    for row in gap.budget().rows:
+        assert row.source.startswith("#") or row.source in shown
+    assert f"together {gap.standard_uncertainty * 1000:.1f} µm" in shown
+    assert f"± {gap.expanded() * 1000:.1f} µm (k = {gap.coverage_factor():.2f}, 95 %)" in shown
+
+
+def test_the_smallest_sources_are_put_together() -> None:
+    many = sum((ew.Quantity(0.0, 0.001 * k) for k in range(1, 21)), ew.Quantity(1.0))
+    shown = letters(ew.plots.budget(many, most=6))
+    assert "15 smaller sources" in shown
+    # derived: root of the sum of squares of 1 to 15
+    assert "35 µm" in shown
+
+
+def test_a_budget_can_be_drawn_from_its_record_and_in_thou() -> None:
+    record = clearance().budget(0.99)
+    shown = " ".join(letters(ew.plots.budget(record, inch=True)))
+    assert "99 %" in shown and "thou" in shown and "µm" not in shown
+
+
+def test_shared_sources_are_those_that_are_named() -> None:
+    only = ew.plots.budget(clearance(), shared=["room"])
+    assert only.to_svg() != FIGURES["budget"]().to_svg()
+
+
+def test_a_value_without_doubt_has_no_ladder() -> None:
+    with pytest.raises(ValueError, match="quantity must have an uncertainty, got none"):
+        ew.plots.budget(ew.Quantity(1.0))
+    with pytest.raises(ValueError, match="most must be at least 2, got 1"):
+        ew.plots.budget(clearance(), most=1)

@@ -288,6 +288,12 @@ std::string Inspector::limits_next(const Line& line, const Row& row) const
            said_in(upper ? line.upper : line.lower, conversion) + ".";
 }
 
+void Inspector::add_past_due(std::int32_t gauge, std::string& reason) const
+{
+    reason.append(reason.empty() ? "" : "; ")
+        .append(context_.gauge[static_cast<std::size_t>(gauge)].past_due);
+}
+
 void Inspector::write(const Finding& finding, Writer& out) const
 {
     Line& line = out.line();
@@ -315,10 +321,23 @@ void Inspector::write(const Finding& finding, Writer& out) const
             .probability = finding.probability.value_or(no_figure),
             .amount = finding.amount.value_or(no_figure),
             .mark = finding.mark};
-    out.texts(finding.next, finding.reason);
+    std::vector<std::int32_t> past_due;
     for (const auto i : finding.basis) {
         out.rests_on(rows_[i].row);
+        const auto gauge = rows_[i].past_due;
+        if (gauge >= 0 && std::find(past_due.begin(), past_due.end(), gauge) == past_due.end()) {
+            past_due.push_back(gauge);
+        }
     }
+    if (past_due.empty()) {
+        out.texts(finding.next, finding.reason);
+        return;
+    }
+    std::string reason = finding.reason;
+    for (const auto gauge : past_due) {
+        add_past_due(gauge, reason);
+    }
+    out.texts(finding.next, reason);
 }
 
 void Inspector::write_all(std::int32_t job, Writer& out)

@@ -25,6 +25,7 @@ struct Row {
     bool used = false;    ///< stands in the basis of a finding
     std::int32_t engine = -1, stage = -1, feature = -1, part = -1, station = -1, axis = -1,
                  quantity = -1, number = no_number, gauge = -1, observation = -1;
+    std::int32_t past_due = -1;  ///< code of a gauge whose certificate had run out by then
     const Conversion* conversion = nullptr;
     std::int32_t limit = -1;
     measure::Decision decision{};
@@ -206,6 +207,9 @@ class Inspector {
     void write(const Finding& finding, Writer& out) const;
     void write_all(std::int32_t job, Writer& out);
 
+    void add_past_due(std::int32_t gauge, std::string& reason) const;
+    void put_texts(const Row& row, std::string_view next, std::string_view reason,
+                   Writer& out) const;
     std::string name_of(const Finding& finding) const;
     std::string name_of(const Line& line) const;
     std::string placed(std::string name, std::int32_t part, std::int32_t station,

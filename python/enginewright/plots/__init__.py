@@ -10,6 +10,7 @@ that matplotlib knows.
 """
 
 from enginewright.plots._bore_map import wear_map
+from enginewright.plots._budget_ladder import budget
 from enginewright.plots._canvas import Picture
 from enginewright.plots._gap_ladder import ring_gaps
 from enginewright.plots._gram_scale import gram_scale, pairing, rods_at_pads
@@ -22,6 +23,7 @@ from enginewright.plots._verdict_strip import verdicts
 __all__ = [
     "Picture",
     "bolt_lineup",
+    "budget",
     "drawable",
     "gram_scale",
     "joint_diagram",
