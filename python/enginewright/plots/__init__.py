@@ -11,10 +11,24 @@ that matplotlib knows.
 
 from enginewright.plots._bore_map import wear_map
 from enginewright.plots._canvas import Picture
+from enginewright.plots._fit_diagram import fit_diagram
 from enginewright.plots._gap_ladder import ring_gaps
 from enginewright.plots._journal_ladder import undersizes
 from enginewright.plots._letters import drawable
+from enginewright.plots._press_section import press_section
+from enginewright.plots._process_chart import process_chart
 from enginewright.plots._svg import svg_text
 from enginewright.plots._verdict_strip import verdicts
 
-__all__ = ["Picture", "drawable", "ring_gaps", "svg_text", "undersizes", "verdicts", "wear_map"]
+__all__ = [
+    "Picture",
+    "drawable",
+    "fit_diagram",
+    "press_section",
+    "process_chart",
+    "ring_gaps",
+    "svg_text",
+    "undersizes",
+    "verdicts",
+    "wear_map",
+]
