@@ -408,6 +408,45 @@ def test_a_class_that_cannot_be_is_refused_by_its_row(change, text):
         ew.Limits.from_json(json.dumps({"limit": [row | change]}))
 
 
+def test_a_gauge_past_its_date_is_named_in_every_finding_made_with_it():
+    gauges = ew.Gauges.from_json(
+        json.dumps(
+            {
+                "gauge": [
+                    {
+                        "name": "micrometer 50-75",
+                        "calibration_uncertainty": "0.002 mm",
+                        "due": "2025-06-30",
+                    }
+                ]
+            }
+        )
+    )
+    limits = ew.Limits.from_json(json.dumps(_toml(CLASSES)))
+    readings = ew.Readings.from_frame(
+        {
+            "job": ["J1"] * 4,
+            "stage": ["finished"] * 4,
+            "feature": ["main journal"] * 4,
+            "number": [1, 2, 2, 3],
+            "station": ["front", "front", "back", "front"],
+            "quantity": ["diameter"] * 4,
+            "value": [59.990, 59.989, 59.990, 60.010],
+            "unit": ["mm"] * 4,
+            "gauge": ["micrometer 50-75"] * 4,
+            "date": ["2025-06-30", "2025-07-01", "2025-07-01", "2025-07-02"],
+        }
+    )
+    found = ew.inspect(readings, limits, gauges)
+    said = "the certificate of micrometer 50-75 ran out on 2025-06-30"
+    for row in found:
+        if row.number is not None:
+            # Up to and on its day the certificate holds.
+            assert (row.reason or "").count(said) == (0 if row.number == 1 else 1), row
+    outside = found[found["verdict"] == "outside"][0]
+    assert outside.reason.endswith("; " + said)
+
+
 def _toml(text):
     import tomllib
 

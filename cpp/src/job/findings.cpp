@@ -279,6 +279,29 @@ std::string Inspector::limits_next(const Line& line, const Row& row) const
            said_in(upper ? line.upper : line.lower, conversion) + ".";
 }
 
+void Inspector::add_overdue(std::string& reason, std::int32_t gauge) const
+{
+    const auto& card = *context_.gauge[static_cast<std::size_t>(gauge)].card;
+    const std::string note =
+        "the certificate of " + card.gauge.name + " ran out on " + table::date_text(*card.due);
+    // Several readings with one gauge say it once.
+    if (reason.find(note) == std::string::npos) {
+        reason.append(reason.empty() ? "" : "; ").append(note);
+    }
+}
+
+void Inspector::say(Writer& out, std::string_view next, std::string_view reason,
+                    const Row& row) const
+{
+    if (row.overdue < 0) {
+        out.texts(next, reason);
+        return;
+    }
+    std::string more(reason);
+    add_overdue(more, row.overdue);
+    out.texts(next, more);
+}
+
 void Inspector::write(const Finding& finding, Writer& out) const
 {
     Line& line = out.line();
@@ -306,7 +329,19 @@ void Inspector::write(const Finding& finding, Writer& out) const
             .probability = finding.probability.value_or(no_figure),
             .amount = finding.amount.value_or(no_figure),
             .mark = finding.mark};
-    out.texts(finding.next, finding.reason);
+    const bool overdue = std::any_of(finding.basis.begin(), finding.basis.end(),
+                                     [&](auto i) { return rows_[i].overdue >= 0; });
+    if (overdue) {
+        std::string reason = finding.reason;
+        for (const auto i : finding.basis) {
+            if (rows_[i].overdue >= 0) {
+                add_overdue(reason, rows_[i].overdue);
+            }
+        }
+        out.texts(finding.next, reason);
+    } else {
+        out.texts(finding.next, finding.reason);
+    }
     for (const auto i : finding.basis) {
         out.rests_on(rows_[i].row);
     }

@@ -21,8 +21,9 @@ struct Row {
     double freedom = measure::infinite_freedom;
     double coverage = 2;
     bool has_value = false;
-    bool stated = false;  ///< an uncertainty of its own was written
-    bool used = false;    ///< stands in the basis of a finding
+    bool stated = false;        ///< an uncertainty of its own was written
+    bool used = false;          ///< stands in the basis of a finding
+    std::int32_t overdue = -1;  ///< code of its gauge, when that was past due on the day
     std::int32_t engine = -1, stage = -1, feature = -1, part = -1, station = -1, axis = -1,
                  quantity = -1, number = no_number, gauge = -1, observation = -1;
     const Conversion* conversion = nullptr;
@@ -203,6 +204,8 @@ class Inspector {
     std::string said_in(double value, const Conversion& conversion) const;
     std::string limits_next(const Line& line, const Row& row) const;
     std::string limits_reason(const Line& line, const Row& row) const;
+    void say(Writer& out, std::string_view next, std::string_view reason, const Row& row) const;
+    void add_overdue(std::string& reason, std::int32_t gauge) const;
     const Conversion& written(const Part& part) const;
     const Part* find_part(std::int32_t stage, Role role, PartRole part, Measured measured,
                           std::int32_t number) const;

@@ -40,19 +40,20 @@ void Inspector::judge_figure(const Row& row, Line& line, Writer& out) const
     }
     const bool silent = line.verdict == Standing::within || line.verdict == Standing::unlimited;
     if (silent && blocked_.empty()) {
-        out.texts("", judged && row.uncertainty == 0 ? "no uncertainty stated, judged at face value"
-                                                     : "");
+        say(out, "",
+            judged && row.uncertainty == 0 ? "no uncertainty stated, judged at face value" : "",
+            row);
         return;
     }
     if (silent) {
         const auto* block = block_of(row.stage, row.feature, row.number, row.part);
         if (block != nullptr) {
             line.verdict = Standing::unproven;
-            out.texts(next_of(*block), reason_of(*block));
+            say(out, next_of(*block), reason_of(*block), row);
         } else {
-            out.texts("", judged && row.uncertainty == 0
-                              ? "no uncertainty stated, judged at face value"
-                              : "");
+            say(out, "",
+                judged && row.uncertainty == 0 ? "no uncertainty stated, judged at face value" : "",
+                row);
         }
         return;
     }
@@ -60,7 +61,7 @@ void Inspector::judge_figure(const Row& row, Line& line, Writer& out) const
         line.amount = std::abs(line.margin);
         line.amount_unit = line.unit;
     }
-    out.texts(limits_next(line, row), limits_reason(line, row));
+    say(out, limits_next(line, row), limits_reason(line, row), row);
 }
 
 void Inspector::check_limits(Writer& out)

@@ -139,6 +139,10 @@ void Inspector::give_doubt(std::size_t at, Row& row)
     const auto& readings = context_.readings;
     const GaugeInfo* gauge =
         row.gauge < 0 ? nullptr : &context_.gauge[static_cast<std::size_t>(row.gauge)];
+    if (gauge != nullptr && gauge->card != nullptr && gauge->card->due &&
+        readings.date.present(at) && readings.date.values[at] > *gauge->card->due) {
+        row.overdue = row.gauge;
+    }
     if (gauge != nullptr && (gauge->card == nullptr || !row.conversion->length)) {
         gauge = nullptr;
         row.gauge = -1;
