@@ -1,7 +1,9 @@
-// Two questions of the bench, asked from C++ alone: does a ring need filing after the rebore, and
-// which undersize cleans the crank? The engine is invented (Linnet 2.0).
+// Three questions of the bench, asked from C++ alone: does a ring need filing after the rebore,
+// which undersize cleans the crank, and what does pressing in do to a valve guide? The engine is
+// invented (Linnet 2.0).
 
 #include <algorithm>
+#include <enginewright/fits.hpp>
 #include <enginewright/journals.hpp>
 #include <enginewright/rings.hpp>
 #include <exception>
@@ -11,6 +13,7 @@
 
 namespace {
 
+namespace fits = enginewright::fits;
 namespace journals = enginewright::journals;
 namespace rings = enginewright::rings;
 
@@ -42,6 +45,17 @@ void crank()
     }
 }
 
+void guide()
+{
+    // 14 mm outside, bored 8 mm, pressed 45 mm deep with 0.040 mm of interference.
+    const auto& bronze = fits::material("phosphor bronze");
+    const auto& alloy = fits::material("cast aluminium");
+    const auto pressed = fits::press_fit(14.0, 0.040, 45.0, 34.0, 8.0, bronze, alloy);
+    const auto hot = fits::loosening_temperature(14.0, 0.040, bronze.expansion, alloy.expansion);
+    std::cout << "guide: " << pressed.pressure << " MPa, its bore closes by "
+              << pressed.bore_closure << " mm: ream after pressing\n  mind: " << hot.reason << '\n';
+}
+
 }  // namespace
 
 int main()
@@ -50,6 +64,7 @@ int main()
         std::cout << std::fixed << std::setprecision(3);
         ring_gap();
         crank();
+        guide();
     } catch (const std::exception& refused) {
         std::cerr << refused.what() << '\n';
         return 1;

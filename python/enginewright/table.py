@@ -19,7 +19,7 @@ import numpy as np
 import numpy.typing as npt
 
 from enginewright import _core
-from enginewright._arrangements import Grid, Series, Vectors
+from enginewright._arrangements import Grid, History, Series, Vectors
 from enginewright._cards import Gauges, Limits
 from enginewright._column import Column
 from enginewright._crossed import Crossed
@@ -32,6 +32,7 @@ __all__ = [
     "Findings",
     "Gauges",
     "Grid",
+    "History",
     "Limits",
     "Readings",
     "Row",
@@ -207,6 +208,33 @@ class Readings(Table):
         from enginewright._arrangements import series
 
         return series(self, words)
+
+    def history(self, **words: Any) -> History:
+        """Return one thing through many jobs, oldest first, in canonical units.
+
+        Parameters
+        ----------
+        **words
+            Select the readings, as `where` does; in all but the job they must be of one thing.
+
+        Raises
+        ------
+        ValueError
+            No reading, readings of several things, a reading without a date.
+
+        Examples
+        --------
+        >>> cranks = ew.Readings(job=["J1", "J2", "J3"], stage="finished", feature="main journal",
+        ...     quantity="diameter", number=1, value=[59.988, 59.990, 59.992], unit="mm",
+        ...     date=["2025-02-01", "2025-03-03", "2025-04-02"])
+        >>> grinder = cranks.history(number=1)
+        >>> line = ew.stats.trend(grinder.days, grinder.values, upper=60.000)
+        >>> print(line.status, grinder.date_of(line.due))
+        drifting 2025-07-31
+        """
+        from enginewright._arrangements import history
+
+        return history(self, words)
 
     def grid(self, rows: str = "number", columns: str = "station", **words: Any) -> Grid:
         """Return readings over two columns: values, where there is one, and labels.

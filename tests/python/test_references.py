@@ -180,6 +180,7 @@ WITHOUT_A_ROW = {
     "units.unit": "one row of the table, tested in test_units.py",
     "matching.lightened": "differences of what others give, tested in test_matching.py",
     "measure.gauge": "a record that the user fills in",
+    "fits.joint_stress": "held to the equilibrium of each layer in test_fits.py",
     "fits.classes": "a search over the classes, tested against all of them in test_fits.py",
     "stats.signals": "patterns from their definitions, tested in test_stats_charts.py",
     "measure.settle": "the rules of reading and check, thought through in test_measure_studies.py",

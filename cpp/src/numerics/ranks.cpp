@@ -123,13 +123,15 @@ Concordance concordance(std::span<const double> x, std::span<const double> y)
 
 namespace {
 
-double middle_of(std::vector<double>& slopes, Count below, Count all)
+// So many slopes are written down and compared.
+constexpr Count few = 2'000'000;
+
+/// Middle of the slopes of two ranks, which may be one.
+double middle_of(std::vector<double>& slopes, Count lower, Count upper)
 {
-    const auto lower = static_cast<std::ptrdiff_t>((all - 1) / 2 - below);
-    const auto upper = static_cast<std::ptrdiff_t>(all / 2 - below);
-    const auto last = static_cast<std::ptrdiff_t>(slopes.size()) - 1;
-    const auto at = [&](std::ptrdiff_t rank) {
-        const auto place = slopes.begin() + std::clamp(rank, std::ptrdiff_t{0}, last);
+    const auto last = static_cast<Count>(slopes.size()) - 1;
+    const auto at = [&](Count rank) {
+        const auto place = slopes.begin() + std::clamp(rank, Count{0}, last);
         std::nth_element(slopes.begin(), place, slopes.end());
         return *place;
     };
@@ -243,7 +245,7 @@ class Slopes {
     Count all_ = 0;
 };
 
-/// A bracket around the median and how many slopes lie below its ends.
+/// A stretch of slopes that holds the wanted ranks: from low up to high, and how many lie below.
 struct Bracket {
     double low;
     double high;
@@ -252,21 +254,36 @@ struct Bracket {
     Count inside() const { return below_high - below_low; }
 };
 
-Bracket first_bracket(Slopes& slopes, Count lower, Count upper)
-{
-    constexpr std::size_t draws = 20001;
-    const auto sample = slopes.sample(draws);
-    // Four standard deviations of a sampled median either way; then the ends of the sample.
-    const auto reach = static_cast<std::size_t>(2 * std::sqrt(static_cast<double>(sample.size())));
-    const std::size_t middle = sample.size() / 2;
-    constexpr double far = 1e300;
-    Bracket found{-far, far, 0, slopes.all()};
-    if (sample.size() > 2 * reach + 2) {
+/// Finds the slopes of one rank, or the middle of two that follow each other.
+class Search {
+  public:
+    explicit Search(Slopes& slopes) : slopes_(slopes), sample_(slopes.sample(draws)) {}
+
+    double middle(Count lower, Count upper)
+    {
+        return between(lower, upper, first_bracket(lower, upper));
+    }
+
+  private:
+    static constexpr std::size_t draws = 20001;
+    static constexpr double far = 1e300;
+    static constexpr int most_rounds = 60;
+
+    /// Four standard deviations of a sampled median to either side.
+    Bracket first_bracket(Count lower, Count upper)
+    {
+        const auto reach =
+            static_cast<std::size_t>(2 * std::sqrt(static_cast<double>(sample_.size())));
+        const std::size_t middle = sample_.size() / 2;
+        Bracket found{-far, far, 0, slopes_.all()};
+        if (sample_.size() <= 2 * reach + 2) {
+            return found;
+        }
         // The ends step over their own value: of many equal slopes all must lie inside.
-        const double low = std::nextafter(sample[middle - reach], -far);
-        const double high = std::nextafter(sample[middle + reach], far);
-        const Count under_low = slopes.below(low);
-        const Count under_high = slopes.below(high);
+        const double low = std::nextafter(sample_[middle - reach], -far);
+        const double high = std::nextafter(sample_[middle + reach], far);
+        const Count under_low = slopes_.below(low);
+        const Count under_high = slopes_.below(high);
         if (under_low <= lower) {
             found.low = low;
             found.below_low = under_low;
@@ -275,47 +292,103 @@ Bracket first_bracket(Slopes& slopes, Count lower, Count upper)
             found.high = high;
             found.below_high = under_high;
         }
+        return found;
     }
-    return found;
-}
+
+    /// Slopes that many pairs have: readings in steps of the gauge make them.
+    std::vector<double> repeated_in(const Bracket& at) const
+    {
+        std::vector<double> repeated;
+        for (std::size_t i = 1; i < sample_.size(); ++i) {
+            const double slope = sample_[i];
+            if (slope == sample_[i - 1] && slope > at.low && slope < at.high &&
+                (repeated.empty() || repeated.back() != slope)) {
+                repeated.push_back(slope);
+            }
+        }
+        return repeated;
+    }
+
+    double between(Count lower, Count upper, Bracket at)
+    {
+        auto repeated = repeated_in(at);
+        while (at.inside() > few && !repeated.empty()) {
+            const std::size_t half = repeated.size() / 2;
+            const double slope = repeated[half];
+            const double next = std::nextafter(slope, far);
+            const Count under = slopes_.below(slope);
+            const Count over = slopes_.below(next);
+            if (under > upper) {
+                at.high = slope;
+                at.below_high = under;
+                repeated.resize(half);
+            } else if (over <= lower) {
+                at.low = next;
+                at.below_low = over;
+                repeated.erase(repeated.begin(),
+                               repeated.begin() + static_cast<std::ptrdiff_t>(half + 1));
+            } else {
+                const double first =
+                    under <= lower ? slope
+                                   : between(lower, lower, {at.low, slope, at.below_low, under});
+                const double second =
+                    over > upper ? slope
+                                 : between(upper, upper, {next, at.high, over, at.below_high});
+                return first + (second - first) / 2;
+            }
+        }
+        for (int round = 0; round < most_rounds && at.inside() > few; ++round) {
+            const double cut = cut_of(at, lower, round);
+            if (!(cut > at.low && cut < at.high)) {
+                break;
+            }
+            const Count under = slopes_.below(cut);
+            if (under > upper) {
+                at.high = cut;
+                at.below_high = under;
+            } else if (under <= lower) {
+                at.low = cut;
+                at.below_low = under;
+            } else {
+                const double first = between(lower, lower, {at.low, cut, at.below_low, under});
+                const double second = between(upper, upper, {cut, at.high, under, at.below_high});
+                return first + (second - first) / 2;
+            }
+        }
+        if (at.inside() > few) {
+            return at.low + (at.high - at.low) / 2;
+        }
+        auto inside = slopes_.between(at.low, at.high);
+        return inside.empty() ? at.low + (at.high - at.low) / 2
+                              : middle_of(inside, lower - at.below_low, upper - at.below_low);
+    }
+
+    /// Where the rank would lie between the ends, and a little to the side of the larger part, so
+    /// that most of the bracket falls away each time.
+    static double cut_of(const Bracket& at, Count rank, int round)
+    {
+        double share =
+            (static_cast<double>(rank - at.below_low) + 0.5) / static_cast<double>(at.inside());
+        share += (share < 0.5 ? 1 : -1) * (round % 3 == 2 ? std::abs(0.5 - share) : 0.02);
+        return at.low + std::clamp(share, 0.02, 0.98) * (at.high - at.low);
+    }
+
+    Slopes& slopes_;
+    std::vector<double> sample_;
+};
 
 }  // namespace
 
 double median_slope(std::span<const double> x, std::span<const double> y)
 {
-    constexpr Count few = 2'000'000;
     Slopes slopes(x, y);
-    const Count all = slopes.all();
-    if (all <= few) {
+    const Count lower = (slopes.all() - 1) / 2;
+    const Count upper = slopes.all() / 2;
+    if (slopes.all() <= few) {
         auto every = slopes.every();
-        return middle_of(every, 0, all);
+        return middle_of(every, lower, upper);
     }
-    const Count lower = (all - 1) / 2;
-    const Count upper = all / 2;
-    Bracket at = first_bracket(slopes, lower, upper);
-    for (int round = 0; round < 200 && at.inside() > few; ++round) {
-        // Where the median would lie between the ends, and a little to the side of the larger
-        // part, so that most of the bracket falls away each time.
-        double share =
-            (static_cast<double>(lower - at.below_low) + 0.5) / static_cast<double>(at.inside());
-        share += (share < 0.5 ? 1 : -1) * (round % 3 == 2 ? std::abs(0.5 - share) : 0.02);
-        const double cut = at.low + std::clamp(share, 0.02, 0.98) * (at.high - at.low);
-        if (!(cut > at.low && cut < at.high)) {
-            return at.low;
-        }
-        const Count under = slopes.below(cut);
-        if (under > upper) {
-            at.high = cut;
-            at.below_high = under;
-        } else if (under <= lower) {
-            at.low = cut;
-            at.below_low = under;
-        } else {
-            return cut;  // an even count, and the cut lies between the two in the middle
-        }
-    }
-    auto inside = slopes.between(at.low, at.high);
-    return inside.empty() ? at.low : middle_of(inside, at.below_low, all);
+    return Search(slopes).middle(lower, upper);
 }
 
 }  // namespace enginewright::numerics

@@ -12,11 +12,14 @@ that matplotlib knows.
 from enginewright.plots._bore_map import wear_map
 from enginewright.plots._budget_ladder import budget
 from enginewright.plots._canvas import Picture
+from enginewright.plots._fit_diagram import fit_diagram
 from enginewright.plots._gap_ladder import ring_gaps
 from enginewright.plots._gram_scale import gram_scale, pairing, rods_at_pads
 from enginewright.plots._joint import bolt_lineup, joint_diagram, preload_band
 from enginewright.plots._journal_ladder import undersizes
 from enginewright.plots._letters import drawable
+from enginewright.plots._press_section import press_section
+from enginewright.plots._process_chart import process_chart
 from enginewright.plots._svg import svg_text
 from enginewright.plots._verdict_strip import verdicts
 
@@ -31,6 +34,9 @@ __all__ = [
     "preload_band",
     "ring_gaps",
     "rods_at_pads",
+    "fit_diagram",
+    "press_section",
+    "process_chart",
     "svg_text",
     "undersizes",
     "verdicts",
