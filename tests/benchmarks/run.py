@@ -15,7 +15,8 @@ from pathlib import Path
 from harness import Table
 
 ROOT = Path(__file__).parent.parent.parent
-SUBJECTS = ("calls", "measure", "stats", "jobs", "flow", "memory")
+HERE = Path(__file__).parent
+SUBJECTS = tuple(sorted(path.stem.removeprefix("bench_") for path in HERE.glob("bench_*.py")))
 
 
 def main(words: list[str]) -> None:

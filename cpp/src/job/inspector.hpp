@@ -189,6 +189,7 @@ class Inspector {
     struct Bolt;
     std::vector<Bolt> bolts_of(const Set& set);
     void judge_bolt(Bolt& bolt, const Set& set);
+    std::string bolts_next(const Set& set, const std::vector<Bolt>& bolts, const Bolt& worst) const;
     void bolt_reuse_of(const Set& set);
 
     // findings.cpp: verdicts, sentences, columns.
