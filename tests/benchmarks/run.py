@@ -1,6 +1,6 @@
 """Run the benchmarks: all subjects, or those that are named.
 
-    python tests/benchmarks/run.py [calls] [jobs] [--write]
+    python tests/benchmarks/run.py [calls] [bottom] [jobs] [--write]
 
 `--write` puts the table into DEVELOPERS.md.
 """
@@ -15,7 +15,7 @@ from pathlib import Path
 from harness import Table
 
 ROOT = Path(__file__).parent.parent.parent
-SUBJECTS = ("calls", "jobs", "memory")
+SUBJECTS = ("calls", "bottom", "jobs", "memory")
 
 
 def main(words: list[str]) -> None:
