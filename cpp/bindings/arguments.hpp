@@ -6,10 +6,12 @@
 #include <Eigen/Core>
 #include <concepts>
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <variant>
 #include <vector>
 
@@ -252,6 +254,38 @@ struct Argument<std::variant<std::vector<double>, Grid>> {
         }
     }
     const std::variant<std::vector<double>, Grid>& get() const { return value; }
+};
+
+/// A dict from names to values; its elements are named `grades['red']`.
+template <class T>
+struct Argument<std::map<std::string, T>> {
+    std::map<std::string, T> value;
+    Argument(py::handle given, std::string_view name)
+    {
+        if (!py::isinstance<py::dict>(given)) {
+            refuse_type(name, "a dict", given);
+        }
+        for (const auto& [key, each] : py::reinterpret_borrow<py::dict>(given)) {
+            const std::string text = take_text(key, std::string(name) + " key");
+            value.emplace(text, Argument<T>(each, std::string(name) + "['" + text + "']").get());
+        }
+    }
+    const std::map<std::string, T>& get() const { return value; }
+};
+
+/// Two values that belong together, in a tuple or list of two.
+template <class T>
+struct Argument<std::pair<T, T>> {
+    std::pair<T, T> value;
+    Argument(py::handle given, std::string_view name)
+    {
+        const auto both = Argument<std::vector<T>>(given, name).get();
+        if (both.size() != 2) {
+            refuse_all(name, "hold 2 values, got " + std::to_string(both.size()));
+        }
+        value = {both[0], both[1]};
+    }
+    const std::pair<T, T>& get() const { return value; }
 };
 
 template <class T>

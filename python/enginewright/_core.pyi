@@ -41,6 +41,92 @@ class cylinders:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class CircleFit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        criterion: Any
+        centre_x: Any
+        centre_y: Any
+        radius: Any
+        roundness: Any
+        peak: Any
+        valley: Any
+        outer_radius: Any
+        inner_radius: Any
+        outer_contacts: Any
+        inner_contacts: Any
+        gap: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class DeckFinding:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        clearance: Any
+        uncertainty: Any
+        lower: Any
+        upper: Any
+        margin: Any
+        cut: Any
+        share_block: Any
+        share_stroke: Any
+        share_rod: Any
+        share_piston: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class DeckFlatness:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        flatness: Any
+        flatness_least_squares: Any
+        uncertainty: Any
+        slope_x: Any
+        slope_y: Any
+        high_points: Any
+        low_points: Any
+        skim_best: Any
+        skim_parallel: Any
+        local_flatness: Any
+        local_points: Any
+        flatness_verdict: Any
+        local_verdict: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class DryLinerFit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        interference: Any
+        bore_for_target: Any
+        stock: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class FinishBores:
         units: ClassVar[dict[str, str]]
         array_shape: tuple[int, ...]
@@ -49,6 +135,54 @@ class cylinders:
         stock: Any
         too_large: Any
         status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class LinerShims:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        liners: Any
+        heights: Any
+        shim_total: Any
+        neighbour: Any
+        worst_deviation: Any
+        total_deviation: Any
+        stock_left: Any
+        to_order: Any
+        unreachable: Any
+        cut: Any
+        optimal: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class LinerStanding:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mean: Any
+        least: Any
+        greatest: Any
+        variation: Any
+        tilt: Any
+        high_side: Any
+        slope: Any
+        warp: Any
+        neighbour: Any
+        spread: Any
+        height_verdicts: Any
+        within_verdicts: Any
+        neighbour_verdicts: Any
+        verdict: Any
         reason: Any
         next: Any
         def __init__(self, *args: Any, **kwargs: Any) -> None: ...
@@ -83,6 +217,58 @@ class cylinders:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class PistonSelection:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        piston: Any
+        clearances: Any
+        outside: Any
+        worst_deviation: Any
+        total_deviation: Any
+        spare: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Roundness:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        roundness_minimum_zone: Any
+        roundness_least_squares: Any
+        uncertainty: Any
+        eccentricity: Any
+        amplitudes: Any
+        directions: Any
+        dominant_order: Any
+        residual: Any
+        centre_x: Any
+        centre_y: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShimStack:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        sizes: Any
+        total: Any
+        height: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class SleeveOption:
         units: ClassVar[dict[str, str]]
         array_shape: tuple[int, ...]
@@ -95,6 +281,33 @@ class cylinders:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    @staticmethod
+    def circle_fit(x: Any, y: Any, *, criterion: str = "least squares") -> Any: ...
+    @staticmethod
+    def cross_hatch(bore: Any, spindle_speed: Any, stroke_length: Any, stroke_rate: Any) -> Any: ...
+    @staticmethod
+    def deck_clearance(
+        block_height: Any,
+        stroke: Any,
+        rod_length: Any,
+        compression_height: Any,
+        pin_offset: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def deck_flatness(
+        x: Any,
+        y: Any,
+        z: Any,
+        *,
+        limit: Any = None,
+        local_span: Any = None,
+        local_limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def dry_liner_fit(
+        liner_outside: Any, bore: Any, *, target: Any, lower: Any = None, upper: Any = None
+    ) -> Any: ...
     @staticmethod
     def finish_bores(
         pistons: Any, clearance: Any, *, bores: Any = None, hone_allowance: Any = 0.0
@@ -113,6 +326,46 @@ class cylinders:
         uncertainty: Any = 0.0,
     ) -> Any: ...
     @staticmethod
+    def judge_deck(
+        block_height: Any,
+        stroke: Any,
+        rod_length: Any,
+        compression_height: Any,
+        *,
+        pin_offset: Any = 0.0,
+        uncertainty_block: Any = 0.0,
+        uncertainty_stroke: Any = 0.0,
+        uncertainty_rod: Any = 0.0,
+        uncertainty_piston: Any = 0.0,
+        lower: Any = None,
+        upper: Any = None,
+        target: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def liner_shims(
+        heights: Any,
+        sizes: Any,
+        stock: Any = None,
+        *,
+        lower: Any,
+        upper: Any,
+        target: Any = None,
+        neighbour_limit: Any = None,
+        most: Any = 2,
+    ) -> Any: ...
+    @staticmethod
+    def liner_standing(
+        readings: Any,
+        *,
+        angle: Any,
+        radius: Any,
+        lower: Any = None,
+        upper: Any = None,
+        within_limit: Any = None,
+        neighbour_limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
     def oversize_plan(
         readings: Any,
         *,
@@ -127,6 +380,22 @@ class cylinders:
         largest_bore: Any = None,
         uncertainty: Any = 0.0,
     ) -> Any: ...
+    @staticmethod
+    def roundness(
+        angle: Any,
+        deviation: Any,
+        radius: Any,
+        *,
+        harmonics: Any = 6,
+        limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def select_pistons(
+        bores: Any, pistons: Any, *, lower: Any, upper: Any, target: Any = None
+    ) -> Any: ...
+    @staticmethod
+    def stroke_rate_for(angle: Any, bore: Any, spindle_speed: Any, stroke_length: Any) -> Any: ...
 
 class fasteners:
     class BoltReuse:
@@ -569,6 +838,21 @@ class journals:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class FilletClearance:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        clearance: Any
+        side_corner: Any
+        running_corner: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class JournalForm:
         units: ClassVar[dict[str, str]]
         array_shape: tuple[int, ...]
@@ -587,6 +871,22 @@ class journals:
         ovality_verdict: Any
         taper_verdict: Any
         verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class OffsetGrind:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        offset: Any
+        stroke_change: Any
+        thin_side: Any
+        thick_side: Any
+        status: Any
         reason: Any
         next: Any
         def __init__(self, *args: Any, **kwargs: Any) -> None: ...
@@ -624,6 +924,137 @@ class journals:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class Runout:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        eccentricity: Any
+        runout: Any
+        uncertainty: Any
+        ovality: Any
+        ovality_direction: Any
+        neighbour: Any
+        neighbour_uncertainty: Any
+        worst: Any
+        high_side: Any
+        residual: Any
+        verdicts: Any
+        neighbour_verdicts: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShellCrush:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        crush_per_shell: Any
+        strain: Any
+        hoop_stress: Any
+        seating_pressure: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShellSelection:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        grades: Any
+        first: Any
+        second: Any
+        clearances: Any
+        outside: Any
+        worst_deviation: Any
+        total_deviation: Any
+        stock_left: Any
+        to_order: Any
+        optimal: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShellSpread:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        spread: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class SurfaceFinish:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        count: Any
+        over: Any
+        mean: Any
+        greatest: Any
+        next_count: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Throws:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        stroke: Any
+        stroke_error: Any
+        stroke_uncertainty: Any
+        stroke_spread: Any
+        index: Any
+        index_error: Any
+        index_uncertainty: Any
+        residual: Any
+        stroke_verdicts: Any
+        index_verdicts: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ThrustPlan:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        front: Any
+        rear: Any
+        end_float: Any
+        shift: Any
+        total_for_target: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     @staticmethod
     def bearing_clearance(
         housing_bore: Any, wall: Any, journal: Any, second_wall: Any = None
@@ -631,6 +1062,14 @@ class journals:
     @staticmethod
     def clearance_by_rule(
         journal_diameter: Any, least_share: Any = 0.00075, greatest_share: Any = 0.001
+    ) -> Any: ...
+    @staticmethod
+    def fillet_clearance(
+        fillet_radius: Any,
+        side_gap: Any,
+        chamfer_axial: Any,
+        chamfer_radial: Any,
+        bearing_clearance: Any,
     ) -> Any: ...
     @staticmethod
     def form(
@@ -643,6 +1082,8 @@ class journals:
         current_size: Any = None,
         uncertainty: Any = 0.0,
     ) -> Any: ...
+    @staticmethod
+    def index_error(height_difference: Any, throw: Any) -> Any: ...
     @staticmethod
     def judge_clearance(
         housing_bore: Any,
@@ -658,6 +1099,10 @@ class journals:
         upper: Any = None,
     ) -> Any: ...
     @staticmethod
+    def offset_grind(
+        journal: Any, finish_journal: Any, clean_up: Any = 0.0, offset: Any = None
+    ) -> Any: ...
+    @staticmethod
     def regrind_plan(
         readings: Any,
         *,
@@ -671,6 +1116,59 @@ class journals:
         current_undersize: Any = 0.0,
         case_depth: Any = None,
         uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def runout(
+        angle: Any,
+        readings: Any,
+        *,
+        position: Any = None,
+        limit: Any = None,
+        neighbour_limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def select_shells(
+        housing_bores: Any,
+        journals: Any,
+        grades: Any,
+        stock: Any,
+        *,
+        lower: Any,
+        upper: Any,
+        target: Any = None,
+        grade_step: Any = 1,
+        second_stock: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def shell_crush(
+        parting_gap: Any, housing_bore: Any, wall: Any, modulus: Any = 207000.0
+    ) -> Any: ...
+    @staticmethod
+    def shell_spread(free_width: Any, housing_bore: Any, least: Any = 0.0) -> Any: ...
+    @staticmethod
+    def surface_finish(readings: Any, limit: Any, *, rule: str = "16 percent") -> Any: ...
+    @staticmethod
+    def throws(
+        angle: Any,
+        heights: Any,
+        *,
+        nominal_stroke: Any = None,
+        nominal_index: Any = None,
+        stroke_limit: Any = None,
+        index_limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def thrust_plan(
+        end_float: Any,
+        fitted: Any,
+        sizes: Any,
+        *,
+        lower: Any,
+        upper: Any,
+        target: Any = None,
+        stock: Any = None,
     ) -> Any: ...
     @staticmethod
     def undersizes(system: str = "metric") -> Any: ...

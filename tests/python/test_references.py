@@ -17,27 +17,6 @@ FILES = sorted(FOLDER.glob("*.json"))
 PROVENANCE = {"published", "common practice", "from memory", "derived"}
 # Modules that exist; of these, the functions that are still to come.
 TO_COME = {
-    "journals.select_shells",
-    "journals.shell_crush",
-    "journals.shell_spread",
-    "journals.thrust_plan",
-    "journals.runout",
-    "journals.throws",
-    "journals.index_error",
-    "journals.offset_grind",
-    "journals.surface_finish",
-    "journals.fillet_clearance",
-    "cylinders.cross_hatch",
-    "cylinders.circle_fit",
-    "cylinders.roundness",
-    "cylinders.liner_standing",
-    "cylinders.liner_shims",
-    "cylinders.dry_liner_fit",
-    "cylinders.judge_deck",
-    "cylinders.deck_flatness",
-    "cylinders.select_pistons",
-    "cylinders.stroke_rate_for",
-    "cylinders.deck_clearance",
 }
 MODULES = (
     "units",
