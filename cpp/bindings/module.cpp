@@ -11,6 +11,7 @@ void bind_units(py::module_ module);
 void bind_measure(py::module_ module);
 void bind_fits(py::module_ module);
 void bind_stats(py::module_ module);
+void bind_crank_train(py::module_ module);
 void bind_rings(py::module_ module);
 void bind_journals(py::module_ module);
 void bind_cylinders(py::module_ module);
@@ -31,6 +32,7 @@ PYBIND11_MODULE(_core, core)
     bind_measure(core.def_submodule("measure"));
     bind_fits(core.def_submodule("fits"));
     bind_stats(core.def_submodule("stats"));
+    bind_crank_train(core.def_submodule("crank_train"));
     bind_rings(core.def_submodule("rings"));
     bind_journals(core.def_submodule("journals"));
     bind_cylinders(core.def_submodule("cylinders"));
