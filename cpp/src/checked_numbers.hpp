@@ -138,6 +138,25 @@ void require_between(std::string_view name, const Dual<N>& value, double least, 
 }
 
 template <std::size_t N>
+void require_finite(std::string_view name, const Dual<N>& value)
+{
+    require_finite(name, value.value);
+}
+
+template <std::size_t N>
+void require_positive(std::string_view name, const Dual<N>& value, std::string_view unit = "")
+{
+    require_positive(name, value.value, unit);
+}
+
+template <std::size_t N>
+void require_below(std::string_view name, const Dual<N>& value, const Dual<N>& bound,
+                   std::string_view unit = "")
+{
+    require_below(name, value.value, bound.value, unit);
+}
+
+template <std::size_t N>
 void require_at_least(std::string_view name, const Dual<N>& value, double least,
                       std::string_view unit = "")
 {

@@ -15,7 +15,7 @@ from pathlib import Path
 from harness import Table
 
 ROOT = Path(__file__).parent.parent.parent
-SUBJECTS = ("calls", "jobs", "flow", "memory")
+SUBJECTS = ("calls", "crank_train", "jobs", "flow", "memory")
 
 
 def main(words: list[str]) -> None:

@@ -129,7 +129,7 @@ double rod_velocity(double angle, double stroke, double rod_length, double pin_o
 /// Source: the rod's angle differentiated twice.
 ///
 /// >>> round(ew.crank_train.rod_acceleration(90, stroke=86, rod_length=145, speed=6500))
-/// -143879
+/// -143871
 double rod_acceleration(double angle, double stroke, double rod_length, double pin_offset,
                         double speed);
 
@@ -417,9 +417,9 @@ static_assert(lists_every_member<RodClearance>);
 /// Source: the rod as a band between its pins; least over a turn by a scan and golden section.
 ///
 /// >>> near = ew.crank_train.rod_bore_clearance(bore=86, stroke=94, rod_length=145,
-/// ...                                          bore_bottom=40, rod_width=24)
+/// ...                                          bore_bottom=70, rod_width=24)
 /// >>> round(near.clearance, 2), round(near.angle)
-/// (6.66, 64)
+/// (3.26, 64)
 RodClearance rod_bore_clearance(double bore, double stroke, double rod_length, double pin_offset,
                                 double bore_bottom, double rod_width);
 

@@ -91,19 +91,20 @@ RodClearance rod_bore_clearance(double bore, double stroke, double rod_length, d
     require_between("bore_bottom", bore_bottom, -t.radius, t.reach, "mm");
     require_length_at_least_zero("rod_width", rod_width);
     const EdgeGap gap(t, bore, bore_bottom, rod_width);
-    int lowest = 0;
+    // From the top downwards first: of two places alike the one after top dead centre is named.
+    double at = 0;
     double least = elsewhere;
     for (int i = 0; i < scan_points; ++i) {
-        const double here = gap(scan_step * (i - scan_points / 2));
+        const double angle = scan_step * (i <= scan_points / 2 ? i : i - scan_points);
+        const double here = gap(angle);
         if (here < least) {
             least = here;
-            lowest = i;
+            at = angle;
         }
     }
     if (least == elsewhere) {
         refuse("bore_bottom", "at a height that the rod spans somewhere in its turn", bore_bottom);
     }
-    const double at = scan_step * (lowest - scan_points / 2);
     return least_between(gap, end_of_span(gap, at, at - scan_step),
                          end_of_span(gap, at, at + scan_step));
 }

@@ -11,11 +11,13 @@ that matplotlib knows.
 
 from enginewright.plots._bore_map import wear_map
 from enginewright.plots._canvas import Picture
+from enginewright.plots._firing_ring import firing_ring
 from enginewright.plots._gap_ladder import ring_gaps
 from enginewright.plots._gram_scale import gram_scale, pairing, rods_at_pads
 from enginewright.plots._joint import bolt_lineup, joint_diagram, preload_band
 from enginewright.plots._journal_ladder import undersizes
 from enginewright.plots._letters import drawable
+from enginewright.plots._shaking_ellipses import shaking_ellipses
 from enginewright.plots._svg import svg_text
 from enginewright.plots._verdict_strip import verdicts
 
@@ -23,12 +25,14 @@ __all__ = [
     "Picture",
     "bolt_lineup",
     "drawable",
+    "firing_ring",
     "gram_scale",
     "joint_diagram",
     "pairing",
     "preload_band",
     "ring_gaps",
     "rods_at_pads",
+    "shaking_ellipses",
     "svg_text",
     "undersizes",
     "verdicts",

@@ -124,7 +124,7 @@ static_assert(lists_every_member<ShakingAt>);
 ///
 /// >>> one = ew.reciprocating.common_layout("single", 0, 40, 160, 500)
 /// >>> ew.reciprocating.shaking_at(one, 6000, [0, 90]).force.real.round(1)
-/// array([ 9869.6, -2038.4])
+/// array([ 9869.6, -2038.7])
 ShakingAt shaking_at(const EngineLayout& layout, double speed, const OneOrEach& crank_angle,
                      std::optional<double> reference);
 
