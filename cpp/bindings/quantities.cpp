@@ -91,7 +91,8 @@ class Run {
     {
         for (std::size_t i = 0; i < count; ++i) {
             if (holds_quantity(given[i])) {
-                inputs_.push_back({i, take_quantity(given[i], signature.name(i)), {}});
+                inputs_.push_back(
+                    {i, signature.name(i), take_quantity(given[i], signature.name(i)), {}});
             }
         }
         for (auto& input : inputs_) {
@@ -124,6 +125,7 @@ class Run {
   private:
     struct Input {
         std::size_t argument;
+        std::string name;
         AnyQuantity quantity;
         py::object numbers;
     };
@@ -227,9 +229,8 @@ class Run {
                 // The value stands at the edge of what the function takes: look to one side.
                 const bool upward = above && near_above;
                 if (!upward && !(below && near_below)) {
-                    throw std::invalid_argument(
-                        "the quantities must leave room for their uncertainty within what the "
-                        "function takes");
+                    refuse_all(input.name,
+                               "leave room for its uncertainty within what the function takes");
                 }
                 const Eigen::ArrayXd far = wide(upward ? up : down) - from;
                 const Eigen::ArrayXd near = wide(upward ? half_up : half_down) - from;

@@ -102,18 +102,11 @@ def decoded(entry):
     return entry
 
 
-def called(row):
-    """Value of a row's function at its inputs."""
-    function = row["function"]
+def inputs_of(row):
+    """Arguments of a row's function, records and vectors made of their entries."""
     inputs = decoded(dict(row["inputs"]))
     if isinstance(inputs.get("layout"), dict):
         inputs["layout"] = ew.reciprocating.EngineLayout(**inputs["layout"])
-    if "quantities" in inputs:
-        names = {name: summed(entries, row) for name, entries in inputs["quantities"].items()}
-        value = eval(inputs["expression"], {"__builtins__": {}}, names)
-        if function == "Quantity":
-            return value
-        return getattr(value, function.split(".")[1])(inputs["level"])
     if isinstance(inputs.get("quantity"), dict):
         inputs["quantity"] = quantity(inputs["quantity"], row)
     if isinstance(inputs.get("gauge"), dict):
@@ -124,8 +117,21 @@ def called(row):
     if "values_rule" in inputs:
         rule = inputs.pop("values_rule")
         inputs["values"] = [rule["first"], *rule["then_alternate"] * rule["times"]]
+    return inputs
+
+
+def called(row):
+    """Value of a row's function at its inputs."""
+    function = row["function"]
+    inputs = row["inputs"]
+    if "quantities" in inputs:
+        names = {name: summed(entries, row) for name, entries in inputs["quantities"].items()}
+        value = eval(inputs["expression"], {"__builtins__": {}}, names)
+        if function == "Quantity":
+            return value
+        return getattr(value, function.split(".")[1])(inputs["level"])
     module, name = function.split(".")
-    return getattr(getattr(ew, module), name)(**inputs)
+    return getattr(getattr(ew, module), name)(**inputs_of(row))
 
 
 def field(record, name):

@@ -35,6 +35,8 @@ inline void require_thread(double diameter, double pitch)
 inline void require_load(std::string_view name, double value)
 {
     require_positive(name, value, "N");
+    // Less is no load of a bolt, and what is divided by it would pass every double.
+    require_at_least(name, value, 1e-6, "N");
     require_at_most(name, value, 1e12, "N");
 }
 

@@ -49,8 +49,7 @@ void require_layout(const EngineLayout& layout)
     each_must("bank_angle", layout.bank_angle, require_angle);
     each_must("position", layout.position,
               [](std::string_view each, double value) { require_length(each, value); });
-    each_must("crank_radius", layout.crank_radius,
-              [](std::string_view each, double value) { require_size(each, value); });
+    each_must("crank_radius", layout.crank_radius, require_radius);
     each_must("reciprocating", layout.reciprocating, require_mass);
     each_must("rotating", layout.rotating, require_mass);
     each_must("offset", layout.offset,

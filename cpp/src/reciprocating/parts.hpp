@@ -34,6 +34,13 @@ inline void require_angle(std::string_view name, double value)
     require_between(name, value, -greatest_turn, greatest_turn, "deg");
 }
 
+/// Half a stroke that the crank train takes.
+inline void require_radius(std::string_view name, double value)
+{
+    require_size(name, value);
+    require_at_least(name, value, 1e-6, "mm");
+}
+
 inline void require_mass(std::string_view name, double value)
 {
     require_at_least(name, value, 0.0, "g");

@@ -53,7 +53,7 @@ struct Turning {
 crank_train::Harmonics piston_harmonics(double crank_radius, double rod_length, double offset,
                                         int orders)
 {
-    require_size("crank_radius", crank_radius);
+    require_radius("crank_radius", crank_radius);
     require_positive("rod_length", rod_length, "mm");
     require_length("offset", offset);
     const double bound = crank_radius + std::abs(offset);
