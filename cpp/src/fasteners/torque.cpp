@@ -18,6 +18,7 @@ namespace {
 void require_torque(double torque)
 {
     require_positive("torque", torque, "N·m");
+    require_at_least("torque", torque, 1e-9, "N·m");
     require_at_most("torque", torque, 1e12, "N·m");
 }
 
