@@ -1,10 +1,11 @@
-// Three questions of the bench, asked from C++ alone: does a ring need filing after the rebore,
-// which undersize cleans the crank, and what does pressing in do to a valve guide? The engine is
-// invented (Linnet 2.0).
+// Four questions of the bench, asked from C++ alone: does a ring need filing after the rebore,
+// which undersize cleans the crank, what does pressing in do to a valve guide, and what bobweight
+// does the twin's crankpin carry? The engines are invented (Linnet 2.0, Dunlin V-twin).
 
 #include <algorithm>
 #include <enginewright/fits.hpp>
 #include <enginewright/journals.hpp>
+#include <enginewright/reciprocating.hpp>
 #include <enginewright/rings.hpp>
 #include <exception>
 #include <iomanip>
@@ -15,6 +16,7 @@ namespace {
 
 namespace fits = enginewright::fits;
 namespace journals = enginewright::journals;
+namespace reciprocating = enginewright::reciprocating;
 namespace rings = enginewright::rings;
 
 journals::Grid journal(double front_x, double front_y, double back_x, double back_y)
@@ -56,6 +58,16 @@ void guide()
               << pressed.bore_closure << " mm: ream after pressing\n  mind: " << hot.reason << '\n';
 }
 
+void twin()
+{
+    const auto layout = reciprocating::common_layout("V-twin", 0, 44, 155, 667, 451, /*bank=*/75.0);
+    // A frame that gives way upwards twice as easily as fore and aft.
+    const auto best = reciprocating::balance_factor(layout, 5500, 2, 1, 0);
+    const auto pin = reciprocating::bobweight(451, 667, best.factor.value_or(0.5), 2, 4);
+    std::cout << "twin: " << best.next << "; bobweight " << pin.mass << " g\n"
+              << "  mind: guards closed, low speed first; follow the balancing machine's manual\n";
+}
+
 }  // namespace
 
 int main()
@@ -65,6 +77,7 @@ int main()
         ring_gap();
         crank();
         guide();
+        twin();
     } catch (const std::exception& refused) {
         std::cerr << refused.what() << '\n';
         return 1;

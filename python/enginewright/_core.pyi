@@ -1,6 +1,6 @@
 """Types of the extension: one class stands for each submodule, a bench."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import inf
 from typing import Any, ClassVar, TypeAlias
 
@@ -9,6 +9,174 @@ from numpy.typing import ArrayLike
 Numbers: TypeAlias = ArrayLike
 
 __version__: str
+
+class crank_train:
+    class CrankTrainGeometry:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        crank_radius: Any
+        travel: Any
+        rod_ratio: Any
+        tdc_crank_angle: Any
+        bdc_angle: Any
+        largest_rod_angle: Any
+        wrist_height_tdc: Any
+        wrist_height_bdc: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Dwell:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        before: Any
+        after: Any
+        total: Any
+        midpoint: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Harmonics:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        order: Any
+        cosine: Any
+        sine: Any
+        amplitude: Any
+        phase: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class PistonSpeed:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mean: Any
+        peak_down: Any
+        peak_down_angle: Any
+        peak_up: Any
+        peak_up_angle: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class RodClearance:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        clearance: Any
+        angle: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def acceleration_harmonics(
+        *,
+        stroke: float,
+        rod_length: float,
+        pin_offset: float = 0.0,
+        orders: int = 8,
+        reference: str = "tdc",
+    ) -> crank_train.Harmonics: ...
+    @staticmethod
+    def angle_at_depth(
+        depth: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        side: str = "after",
+    ) -> Any: ...
+    @staticmethod
+    def dwell(
+        depth: float, *, stroke: float, rod_length: float, pin_offset: float = 0.0
+    ) -> crank_train.Dwell: ...
+    @staticmethod
+    def geometry(
+        *, stroke: float, rod_length: float, pin_offset: float = 0.0
+    ) -> crank_train.CrankTrainGeometry: ...
+    @staticmethod
+    def piston_acceleration(
+        angle: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        speed: Numbers,
+    ) -> Any: ...
+    @staticmethod
+    def piston_depth(
+        angle: Numbers, *, stroke: Numbers, rod_length: Numbers, pin_offset: Numbers = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def piston_speed(
+        *, stroke: float, rod_length: float, pin_offset: float = 0.0, speed: float
+    ) -> crank_train.PistonSpeed: ...
+    @staticmethod
+    def piston_velocity(
+        angle: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        speed: Numbers,
+    ) -> Any: ...
+    @staticmethod
+    def rod_acceleration(
+        angle: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        speed: Numbers,
+    ) -> Any: ...
+    @staticmethod
+    def rod_angle(
+        angle: Numbers, *, stroke: Numbers, rod_length: Numbers, pin_offset: Numbers = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def rod_bore_clearance(
+        *,
+        bore: float,
+        stroke: float,
+        rod_length: float,
+        pin_offset: float = 0.0,
+        bore_bottom: float,
+        rod_width: float,
+    ) -> crank_train.RodClearance: ...
+    @staticmethod
+    def rod_velocity(
+        angle: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        speed: Numbers,
+    ) -> Any: ...
+    @staticmethod
+    def stroke_from_travel(
+        travel: Numbers, rod_length: Numbers, pin_offset: Numbers = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def swept_volume(
+        angle: Numbers,
+        *,
+        bore: Numbers,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+    ) -> Any: ...
 
 class cylinders:
     class BoreForm:
@@ -1681,6 +1849,211 @@ class measure:
     ) -> Any: ...
     @staticmethod
     def stack(quantities: Any) -> Any: ...
+
+class reciprocating:
+    class BalanceFactor:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        factor: Any
+        forward: Any
+        backward: Any
+        residual_along: Any
+        residual_across: Any
+        maximum: Any
+        minimum: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Bobweight:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mass: Any
+        rotating_part: Any
+        reciprocating_part: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class BobweightNeed:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        needed: Any
+        force_sum: Any
+        couple_sum: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class BobweightTolerance:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        worst_case: Any
+        statistical: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class EngineLayout:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        throw_angle: Any
+        bank_angle: Any
+        position: Any
+        crank_radius: Any
+        rod_length: Any
+        reciprocating: Any
+        rotating: Any
+        offset: Any
+        counterweight: Any
+        counterweight_position: Any
+        name: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Firing:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        intervals: Any
+        even: Any
+        spread: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class RodSplit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        rotating: Any
+        reciprocating: Any
+        total: Any
+        closure: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Shaking:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        order: Any
+        force_forward: Any
+        force_backward: Any
+        couple_forward: Any
+        couple_backward: Any
+        force_maximum: Any
+        force_minimum: Any
+        couple_maximum: Any
+        couple_minimum: Any
+        reference: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShakingAt:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        force: Any
+        couple: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def balance_factor(
+        layout: reciprocating.EngineLayout,
+        speed: float,
+        along: float = 1.0,
+        across: float = 1.0,
+        direction: float = 0.0,
+    ) -> reciprocating.BalanceFactor: ...
+    @staticmethod
+    def bobweight(
+        rotating: Numbers,
+        reciprocating: Numbers,
+        factor: Numbers = 0.5,
+        rods_per_pin: Numbers = 1,
+        oil: Numbers = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def bobweight_needed(
+        throw_angles: Numbers, positions: Numbers
+    ) -> reciprocating.BobweightNeed: ...
+    @staticmethod
+    def bobweight_tolerance(
+        crank_radius: float,
+        throw_angles: Numbers,
+        positions: Numbers,
+        tolerance: Numbers | None,
+        tolerance_planes: Numbers,
+        share: float = 0.1,
+    ) -> reciprocating.BobweightTolerance: ...
+    @staticmethod
+    def common_layout(
+        name: str,
+        spacing: float,
+        crank_radius: float,
+        rod_length: float,
+        reciprocating: float,
+        rotating: float = 0.0,
+        bank: float | None = None,
+    ) -> Any: ...
+    @staticmethod
+    def firing_intervals(
+        throw_angles: Numbers, bank_angles: Numbers, firing_order: Sequence[int], strokes: int = 4
+    ) -> reciprocating.Firing: ...
+    @staticmethod
+    def piston_harmonics(
+        crank_radius: float, rod_length: float, offset: float = 0.0, orders: int = 6
+    ) -> crank_train.Harmonics: ...
+    @staticmethod
+    def rod_split(
+        big_end: Numbers, small_end: Numbers, total: Numbers | None = None, allowed: Numbers = 1.0
+    ) -> Any: ...
+    @staticmethod
+    def rod_split_at_centre(mass: Numbers, length: Numbers, centre_to_big: Numbers) -> Any: ...
+    @staticmethod
+    def shaking(
+        layout: reciprocating.EngineLayout,
+        speed: float,
+        orders: int = 6,
+        reference: float | None = None,
+    ) -> reciprocating.Shaking: ...
+    @staticmethod
+    def shaking_at(
+        layout: reciprocating.EngineLayout,
+        speed: float,
+        crank_angle: Numbers,
+        reference: float | None = None,
+    ) -> reciprocating.ShakingAt: ...
 
 class rings:
     class GapPlan:

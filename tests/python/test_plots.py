@@ -71,6 +71,10 @@ FIGURES: dict[str, Callable[[], Any]] = {
     "fit diagram": lambda: ew.plots.fit_diagram("40 H7/p6", *PARTS),
     "press section": lambda: ew.plots.press_section(14, 0.04, **GUIDE),
     "process chart": lambda: ew.plots.process_chart(YEAR, baseline=30, lower=82.000, upper=82.018),
+    "shaking ellipses": lambda: ew.plots.shaking_ellipses(
+        ew.reciprocating.common_layout("cross-plane V8", 112, 44, 150, 760), 5000
+    ),
+    "firing ring": lambda: ew.plots.firing_ring([0, 0], [45, -45], [1, 2]),
 }
 
 
@@ -499,3 +503,29 @@ def test_a_chart_of_any_length_has_room(count: int) -> None:
     test_no_two_texts_lie_over_each_other(figure)
     test_nothing_is_drawn_beside_the_paper(figure)
     assert len(figure.to_svg()) < 400_000
+
+
+# Shaking ellipses and the firing ring
+
+
+def test_a_factor_of_a_half_leaves_a_right_angle_twin_nothing() -> None:
+    twin = ew.reciprocating.common_layout("V-twin", 0, 45, 150, 600, bank=90)
+    figure = ew.plots.shaking_ellipses(twin, 5000, orders=[1, 2], factors=[0, 0.5])
+    drawn = letters(figure)
+    assert "factor 0.5" in drawn and "order 2" in drawn
+    # derived: m r omega² = 0.6 kg * 0.045 m * (5000 rpm)²
+    assert "7 400 N" in drawn
+    # Both couples of cylinders side by side, and the primary force at a half.
+    assert drawn.count("none") == 3
+    with pytest.raises(ValueError, match="orders must"):
+        ew.plots.shaking_ellipses(twin, 5000, orders=[])
+
+
+def test_a_firing_ring_says_the_gaps_and_which_are_uneven() -> None:
+    figure = ew.plots.firing_ring([0, 0], [45, -45], [1, 2])
+    drawn = letters(figure)
+    assert {"270°", "450°", "720°", "uneven", "1", "2"} <= set(drawn)
+    even = letters(ew.plots.firing_ring([0, 180, 180, 0], 0.0, [1, 3, 4, 2]))
+    assert even.count("180°") == 4 and "even" in even
+    with pytest.raises(ValueError, match="possible"):
+        ew.plots.firing_ring([0, 240, 120], 0.0, [1, 3, 2], strokes=2)

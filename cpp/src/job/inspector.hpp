@@ -21,8 +21,8 @@ struct Row {
     double freedom = measure::infinite_freedom;
     double coverage = 2;
     bool has_value = false;
-    bool stated = false;        ///< an uncertainty of its own was written
-    bool used = false;          ///< stands in the basis of a finding
+    bool stated = false;  ///< an uncertainty of its own was written
+    bool used = false;    ///< stands in the basis of a finding
     std::int32_t engine = -1, stage = -1, feature = -1, part = -1, station = -1, axis = -1,
                  quantity = -1, number = no_number, gauge = -1, observation = -1;
     std::int32_t past_due = -1;  ///< code of a gauge whose certificate had run out by then

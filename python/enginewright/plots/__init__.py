@@ -12,6 +12,7 @@ that matplotlib knows.
 from enginewright.plots._bore_map import wear_map
 from enginewright.plots._budget_ladder import budget
 from enginewright.plots._canvas import Picture
+from enginewright.plots._firing_ring import firing_ring
 from enginewright.plots._fit_diagram import fit_diagram
 from enginewright.plots._gap_ladder import ring_gaps
 from enginewright.plots._gram_scale import gram_scale, pairing, rods_at_pads
@@ -20,6 +21,7 @@ from enginewright.plots._journal_ladder import undersizes
 from enginewright.plots._letters import drawable
 from enginewright.plots._press_section import press_section
 from enginewright.plots._process_chart import process_chart
+from enginewright.plots._shaking_ellipses import shaking_ellipses
 from enginewright.plots._svg import svg_text
 from enginewright.plots._verdict_strip import verdicts
 
@@ -28,6 +30,7 @@ __all__ = [
     "bolt_lineup",
     "budget",
     "drawable",
+    "firing_ring",
     "gram_scale",
     "joint_diagram",
     "pairing",
@@ -37,6 +40,7 @@ __all__ = [
     "fit_diagram",
     "press_section",
     "process_chart",
+    "shaking_ellipses",
     "svg_text",
     "undersizes",
     "verdicts",
