@@ -25,7 +25,7 @@ LEFT, RIGHT, BARS, FAR = 22.0, 128.0, 132.0, 158.0
 #: Down the page: numbers of the signals, points, spread, what is said below.
 HEAD, UPPER, LOWER, LINE = 14.0, 58.0, 22.0, 4.6
 #: So many points are drawn one by one; of more only their reach.
-MOST = 400
+MOST = 240
 #: So many groups of signals are numbered.
 NUMBERED = 9
 
