@@ -96,7 +96,7 @@ def press_section(
     walls = {"diameter": diameter, "outer_diameter": outer_diameter, "inner_bore": inner_bore}
     _stresses(canvas, walls, float(cold.pressure), float(warm.pressure), say, inch)
     _temperatures(canvas, pressed, hot, loose, say, inch)
-    _legend(canvas, hot, say, inch)
+    _legend(canvas, hot, _near(loose), say, inch)
     description = say(
         "figures.press_section.states",
         cold=figure(cold.pressure, "MPa", inch=inch).first,
@@ -149,7 +149,7 @@ def _stresses(
             )  # fmt: skip
     ticks = _ticks(up.low, up.high)
     for value, y in zip(ticks, [up.at(tick) for tick in ticks], strict=True):
-        text = figure(value, "MPa", inch=inch).first.partition("\u00a0")[0]
+        text = figure(value, "MPa", inch=inch).first.partition("\u00a0")[0].removesuffix(".0")
         canvas.text(LEFT[0] - 1.5, y, text, size=SMALL, align="right", room=LEFT[0] - 1.5)
         canvas.guide((LEFT[0] - 1, LEFT[0]), (y, y))
     unit = figure(0.0, "MPa", inch=inch).first.partition("\u00a0")[2]
@@ -170,17 +170,21 @@ def _ticks(low: float, high: float) -> list[float]:
     """Round figures between the ends, four or so."""
     rough = (high - low) / 4
     size = 10.0 ** np.floor(np.log10(rough))
-    step = next(size * k for k in (1, 2, 5, 10) if size * k >= rough)
+    step = next(size * k for k in (1, 2, 5, 10) if size * k >= 0.7 * rough)
     first = np.ceil(low / step)
     return [float(step * (first + k)) for k in range(int((high - first * step) // step) + 1)]
+
+
+def _near(loose: Any) -> bool:
+    """Say whether the joint lets go within all use; beyond it needs no picture."""
+    return loose.temperature is not None and -200 <= float(loose.temperature) <= 600
 
 
 def _temperatures(
     canvas: Canvas, pressed: Any, hot: float, loose: Any, say: Words, inch: bool
 ) -> None:
     ends = [20.0, hot]
-    # A joint that lets go beyond all use needs no picture of it.
-    near = loose.temperature is not None and -200 <= loose.temperature <= 600
+    near = _near(loose)
     if near:
         ends.append(float(loose.temperature))
     across = Scale.around(ends, *RIGHT, margin=0.12)
@@ -213,7 +217,7 @@ def _temperatures(
         canvas.text(x, BOTTOM + 2.8, text, size=SMALL, align="center")
 
 
-def _legend(canvas: Canvas, hot: float, say: Words, inch: bool) -> None:
+def _legend(canvas: Canvas, hot: float, near: bool, say: Words, inch: bool) -> None:
     y = BOTTOM + 9.0
     canvas.line((0, WIDTH), (y - 2.8, y - 2.8), colour=RULE, width=0.6)
     x = 0.0
@@ -229,8 +233,9 @@ def _legend(canvas: Canvas, hot: float, say: Words, inch: bool) -> None:
         canvas.line((x, x + 7), (y, y), **style)
         text = say(f"figures.press_section.{key}", **places)
         x += 9 + canvas.text(x + 9, y, text, size=SMALL, colour=QUIET) + 5
-    canvas.disc(x + 1.5, y, 1.5, fill=PAPER, edge=mark("outside").colour, width=1.8)
-    text = say("figures.press_section.loose")
-    canvas.text(x + 4.5, y, text, size=SMALL, colour=QUIET, room=WIDTH - x - 4.5)
+    if near:
+        canvas.disc(x + 1.5, y, 1.5, fill=PAPER, edge=mark("outside").colour, width=1.8)
+        text = say("figures.press_section.loose")
+        canvas.text(x + 4.5, y, text, size=SMALL, colour=QUIET, room=WIDTH - x - 4.5)
     caution = say("figures.press_section.caution")
     canvas.text(0, y + 5.0, caution, size=SMALL, colour=QUIET, room=WIDTH)
