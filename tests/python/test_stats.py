@@ -252,7 +252,7 @@ def test_the_pairs_agree_with_kendalls_tau():
 
 @pytest.mark.parametrize("shape", ["noise", "line", "steps", "tied times", "one step", "halves"])
 def test_the_median_slope_of_many_readings_is_exact(shape):
-    # 2 500 readings have three million pairs: beyond what is compared one by one.
+    # 2 500 readings have three million pairs: far beyond what is compared one by one.
     random = np.random.default_rng(11)
     times = np.arange(2500.0)
     values = 0.001 * times + random.normal(0, 1, 2500)

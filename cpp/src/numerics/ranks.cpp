@@ -124,7 +124,7 @@ Concordance concordance(std::span<const double> x, std::span<const double> y)
 namespace {
 
 // So many slopes are written down and compared.
-constexpr Count few = 2'000'000;
+constexpr Count few = 50'000;
 
 /// Middle of the slopes of two ranks, which may be one.
 double middle_of(std::vector<double>& slopes, Count lower, Count upper)
@@ -304,7 +304,7 @@ class Search {
     }
 
   private:
-    static constexpr std::size_t draws = 20001;
+    static constexpr std::size_t draws = 4001;
     static constexpr double far = 1e300;
     static constexpr int most_rounds = 60;
 
