@@ -242,8 +242,8 @@ struct Argument<Eigen::MatrixXcd> {
             refuse_all(name, "have one or two dimensions, got " + std::to_string(array.ndim()));
         }
         const py::ssize_t rows = array.ndim() == 0 ? 1 : array.shape(0);
-        value = Eigen::Map<const Rowwise>(array.data(), rows,
-                                          array.ndim() == 2 ? array.shape(1) : 1);
+        value =
+            Eigen::Map<const Rowwise>(array.data(), rows, array.ndim() == 2 ? array.shape(1) : 1);
     }
     const Eigen::MatrixXcd& get() const { return value; }
 };

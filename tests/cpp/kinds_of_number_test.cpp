@@ -48,7 +48,8 @@ TEST(SineCosineOfDegrees, AgreeWithLongDoublesWithinTheLastPlace)
         for (int i = 0; i < 20000; ++i) {
             const double degrees = angles(random);
             int quarter = 0;
-            const long double left = std::remquo(static_cast<long double>(degrees), 90.0L, &quarter);
+            const long double left =
+                std::remquo(static_cast<long double>(degrees), 90.0L, &quarter);
             const long double radians = left * std::numbers::pi_v<long double> / 180;
             const std::array around{std::sin(radians), std::cos(radians), -std::sin(radians),
                                     -std::cos(radians)};

@@ -12,4 +12,5 @@
 /// counted clockwise, degrees. Cylinder i has its piston at the top, without an offset, when
 /// crank_angle + throw_angle - bank_angle is a whole number of turns. Masses g, lengths mm,
 /// unbalance g mm, forces N, couples N m. A vector is a complex number.
-namespace enginewright::reciprocating {}
+namespace enginewright::reciprocating {
+}
