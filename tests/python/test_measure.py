@@ -471,7 +471,8 @@ assert len(both.sources) == 2, both.sources
 back = pickle.loads(pickle.dumps(first))
 assert abs(back[0].correlation(first[0]) - 1) < 1e-12
 """
-    subprocess.run([sys.executable, "-c", script], check=True)
+    ended = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
+    assert ended.returncode == 0, ended.stderr
 
 
 def test_a_broadcast_function_carries_the_doubt_of_its_arguments():

@@ -60,6 +60,29 @@ GUIDE: dict[str, Any] = {
 YEAR = 82.008 + np.random.default_rng(3).normal(0, 0.0015, 80) + 0.0035 * (np.arange(80) >= 60)
 
 
+def beside_the_paper(figure: Any) -> list[str]:
+    """Texts that are not wholly on the paper."""
+    figure.canvas.draw()
+    width, height = figure.get_size_inches() * figure.dpi
+    boxes = [(t.get_text(), t.get_window_extent()) for t in figure.axes[0].texts]
+    return [
+        text
+        for text, box in boxes
+        if box.x0 < -1 or box.y0 < -1 or box.x1 > width + 1 or box.y1 > height + 1
+    ]
+
+
+def over_each_other(figure: Any) -> list[tuple[str, str]]:
+    """Pairs of texts that share more than a pixel."""
+    figure.canvas.draw()
+    boxes = [(t.get_text(), t.get_window_extent()) for t in figure.axes[0].texts if t.get_text()]
+    return [
+        (one, other)
+        for (one, a), (other, b) in combinations(boxes, 2)
+        if min(a.x1, b.x1) - max(a.x0, b.x0) >= 1 and min(a.y1, b.y1) - max(a.y0, b.y0) >= 1
+    ]
+
+
 FIGURES: dict[str, Callable[[], Any]] = {
     "verdicts": lambda: ew.plots.verdicts(findings()),
     "wear map": lambda: ew.plots.wear_map(findings()),
@@ -167,20 +190,11 @@ def test_a_figure_is_written_in_any_format(figure: Any, tmp_path: Path) -> None:
 
 
 def test_nothing_is_drawn_beside_the_paper(figure: Any) -> None:
-    figure.canvas.draw()
-    width, height = figure.get_size_inches() * figure.dpi
-    for text in figure.axes[0].texts:
-        box = text.get_window_extent()
-        assert box.x0 >= -1 and box.y0 >= -1 and box.x1 <= width + 1 and box.y1 <= height + 1, text
+    assert not beside_the_paper(figure)
 
 
 def test_no_two_texts_lie_over_each_other(figure: Any) -> None:
-    figure.canvas.draw()
-    boxes = [(t.get_text(), t.get_window_extent()) for t in figure.axes[0].texts if t.get_text()]
-    for (one, a), (other, b) in combinations(boxes, 2):
-        across = min(a.x1, b.x1) - max(a.x0, b.x0)
-        down = min(a.y1, b.y1) - max(a.y0, b.y0)
-        assert across < 1 or down < 1, (one, other)
+    assert not over_each_other(figure)
 
 
 def test_a_dollar_is_a_dollar_and_a_strange_letter_is_spelled_out() -> None:
@@ -322,7 +336,7 @@ def test_any_number_of_cylinders_has_its_place(cylinders: int) -> None:
     assert [f"cylinder {n}" in letters(figure) for n in range(1, cylinders + 1)] == [
         True
     ] * cylinders
-    test_no_two_texts_lie_over_each_other(figure)
+    assert not over_each_other(figure)
 
 
 # The gap ladder
@@ -441,8 +455,8 @@ def test_a_fit_without_parts_has_its_zones_alone() -> None:
 @pytest.mark.parametrize("fit", ["3 H6/h5", "40 H7/h6", "40 H7/k6", "500 H8/u8", "1.5 JS7/js6"])
 def test_figures_of_a_fit_keep_out_of_each_others_way(fit: str) -> None:
     figure = ew.plots.fit_diagram(fit)
-    test_no_two_texts_lie_over_each_other(figure)
-    test_nothing_is_drawn_beside_the_paper(figure)
+    assert not over_each_other(figure)
+    assert not beside_the_paper(figure)
 
 
 # The press-fit section
@@ -471,8 +485,8 @@ def test_a_pressed_joint_is_drawn_cold_and_hot() -> None:
 )
 def test_any_joint_has_its_section(change: dict[str, Any]) -> None:
     figure = ew.plots.press_section(14, 0.04, **(GUIDE | change))
-    test_no_two_texts_lie_over_each_other(figure)
-    test_nothing_is_drawn_beside_the_paper(figure)
+    assert not over_each_other(figure)
+    assert not beside_the_paper(figure)
 
 
 # The process chart
@@ -500,8 +514,8 @@ def test_a_steady_process_says_so() -> None:
 def test_a_chart_of_any_length_has_room(count: int) -> None:
     values = np.random.default_rng(count).normal(10, 1, count)
     figure = ew.plots.process_chart(values, upper=14.0)
-    test_no_two_texts_lie_over_each_other(figure)
-    test_nothing_is_drawn_beside_the_paper(figure)
+    assert not over_each_other(figure)
+    assert not beside_the_paper(figure)
     assert len(figure.to_svg()) < 400_000
 
 

@@ -224,8 +224,8 @@ void Inspector::check_piston_clearance()
             continue;
         }
         if (!bores || !pistons) {
-            missing_of(Check::piston_clearance,
-                       bores ? "the diameters of the pistons" : "the diameters of the bores", -1);
+            missing(Check::piston_clearance,
+                    bores ? "the diameters of the pistons" : "the diameters of the bores");
             continue;
         }
         std::vector<const Part*> bore_parts;

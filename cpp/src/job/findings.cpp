@@ -66,7 +66,7 @@ void Inspector::judge(Finding& finding, const measure::Quantity& value, std::int
     finding.margin = decision.margin;
     finding.probability = decision.probability;
     if (decision.verdict == Standing::within) {
-        finding.reason = doubt == 0 ? "no uncertainty stated, judged at face value" : "";
+        finding.reason = doubt == 0 ? face_value : "";
         return;
     }
     const bool upper = decision.side == measure::Side::upper;
@@ -154,32 +154,12 @@ void Inspector::add(Finding&& finding, Set* set)
     findings_.push_back(std::move(finding));
 }
 
-void Inspector::missing(Check check, std::string what)
+void Inspector::missing(Check check, std::string_view what)
 {
     const auto text = out_->not_checked().text(check_word(check), what);
     if (std::find(not_checked_.begin(), not_checked_.end(), text) == not_checked_.end()) {
         not_checked_.push_back(text);
     }
-}
-
-void Inspector::missing_of(Check check, const char* what, std::int32_t feature)
-{
-    // Every job of a year lacks the same: the text is put together once.
-    const auto known =
-        std::find_if(known_texts_.begin(), known_texts_.end(), [&](const auto& each) {
-            return each.check == check && each.what == what && each.feature == feature;
-        });
-    if (known != known_texts_.end()) {
-        if (std::find(not_checked_.begin(), not_checked_.end(), known->text) ==
-            not_checked_.end()) {
-            not_checked_.push_back(known->text);
-        }
-        return;
-    }
-    const auto text = what + (feature < 0 ? std::string() : plural_of(feature));
-    known_texts_.push_back(
-        {check, what, feature, out_->not_checked().text(check_word(check), text)});
-    missing(check, text);
 }
 
 std::string Inspector::name_of(std::int32_t feature, std::int32_t number) const

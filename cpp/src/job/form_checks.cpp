@@ -197,7 +197,7 @@ void Inspector::wear_of_set(Set& set)
         add(std::move(finding), &set);
     }
     if (lacking) {
-        missing_of(Check::wear, "the 'new' limits of the diameter of the ", set.feature);
+        missing(Check::wear, "the 'new' limits of the diameter of the " + plural_of(set.feature));
     }
 }
 

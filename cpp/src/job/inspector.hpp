@@ -82,6 +82,9 @@ struct Set {
     bool unproven = false;             ///< a finding is unproven
 };
 
+/// Said of a reading without a stated uncertainty that is within.
+inline constexpr std::string_view face_value = "no uncertainty stated, judged at face value";
+
 /// One finding before it becomes a row of the columns.
 struct Finding {
     Check check = Check::limits;
@@ -122,13 +125,6 @@ class Inspector {
     Writer* out_ = nullptr;                   ///< of the job under inspection
     std::vector<std::size_t> order_;          ///< in which findings or rows are written
     std::vector<std::uint32_t> not_checked_;  ///< texts, each once
-    struct KnownText {
-        Check check;
-        const char* what;
-        std::int32_t feature;
-        std::uint32_t text;
-    };
-    std::vector<KnownText> known_texts_;  ///< texts that end in the name of a feature
     std::unique_ptr<measure::Sources> own_sources_;
     measure::Sources* sources_ = nullptr;                    ///< of the job under inspection
     std::vector<std::vector<std::uint64_t>> gauge_sources_;  ///< by gauge code, of this job
@@ -203,8 +199,7 @@ class Inspector {
     std::string next_of(const Blocked& block) const;
     std::string reason_of(const Blocked& block) const;
     void add(Finding&& finding, Set* set = nullptr);
-    void missing(Check check, std::string what);
-    void missing_of(Check check, const char* what, std::int32_t feature);
+    void missing(Check check, std::string_view what);
     void write(const Finding& finding, Writer& out) const;
     void write_all(std::int32_t job, Writer& out);
 

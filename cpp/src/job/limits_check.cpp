@@ -7,12 +7,6 @@
 /// The readings themselves against their limits.
 namespace enginewright::job {
 
-namespace {
-
-constexpr const char* face_value = "no uncertainty stated, judged at face value";
-
-}  // namespace
-
 void Inspector::judge_word(const Row& row, Line& line, Writer& out) const
 {
     const std::string word(context_.readings.observation.text(row.row));
@@ -25,10 +19,10 @@ void Inspector::judge_word(const Row& row, Line& line, Writer& out) const
         next = "Measure " + name_of(line) + ".";
     }
     if (word != "ok") {
+        const Blocked block{row.stage, row.feature, row.number, row.part, row.observation};
         line.verdict = Standing::unproven;
-        reason = "'" + word + "' is written for this part";
-        next = "Look at " + name_of(row.feature, row.number) + " again: '" + word +
-               "' was written, measure the damage.";
+        reason = reason_of(block);
+        next = next_of(block);
     }
     out.texts(next, reason);
 }
@@ -56,12 +50,7 @@ void Inspector::judge_figure(const Row& row, Line& line, Writer& out) const
         line.margin = row.decision.margin;
         line.probability = row.decision.probability;
     }
-    const bool silent = line.verdict == Standing::within || line.verdict == Standing::unlimited;
-    if (silent && blocked_.empty()) {
-        put_texts(row, "", judged && row.uncertainty == 0 ? face_value : "", out);
-        return;
-    }
-    if (silent) {
+    if (line.verdict == Standing::within || line.verdict == Standing::unlimited) {
         const auto* block = block_of(row.stage, row.feature, row.number, row.part);
         if (block != nullptr) {
             line.verdict = Standing::unproven;

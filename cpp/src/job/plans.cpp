@@ -80,7 +80,8 @@ void Inspector::plan_regrind(const Set& set)
     key.number = no_number;
     const auto fresh = context_.find_limit_of_kind(key, "new");
     if (fresh < 0) {
-        return missing_of(Check::regrind, "the 'new' limits of the diameter of the ", set.feature);
+        return missing(Check::regrind,
+                       "the 'new' limits of the diameter of the " + plural_of(set.feature));
     }
     if (card == nullptr || !card->undersizes.contains(feature)) {
         return missing(Check::regrind,
@@ -155,7 +156,7 @@ void Inspector::plan_rebore(const Set& set)
     const auto& first = parts_[set.parts.front()];
     const auto* card = context_.card[Context::index(set.engine)];
     if (card == nullptr || card->oversizes.empty()) {
-        return missing_of(Check::rebore, "the oversizes on the engine card", -1);
+        return missing(Check::rebore, "the oversizes on the engine card");
     }
     const auto code = [](const table::WordView& words, std::string_view word) {
         const auto at = std::find(words.words.begin(), words.words.end(), word);
