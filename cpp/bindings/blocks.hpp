@@ -90,6 +90,9 @@ template <int width, class Kernel, class... Args, std::size_t... I>
 {
     constexpr auto wide = static_cast<std::size_t>(width);
     std::size_t done = 0;
+    if (size < wide) {
+        return done;
+    }
     try {
         const auto& first = std::get<0>(operands);
         if (first.step == 1 && (std::get<I>(operands).step + ...) == 1) {
