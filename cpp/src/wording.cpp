@@ -19,6 +19,16 @@ double tenths_down(double value) { return std::floor(value * 10 + 1e-6) / 10; }
 
 double tenths_up(double value) { return std::ceil(value * 10 - 1e-6) / 10; }
 
+std::string sentence(std::string text)
+{
+    if (!text.empty()) {
+        const bool small = text[0] >= 'a' && text[0] <= 'z';
+        text[0] = small ? static_cast<char>(text[0] - 'a' + 'A') : text[0];
+        text += text.ends_with('.') ? "" : ".";
+    }
+    return text;
+}
+
 std::string part(std::string_view word, int index)
 {
     return std::string(word).append(" ").append(std::to_string(index + 1));

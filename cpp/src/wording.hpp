@@ -26,6 +26,9 @@ double tenths_down(double value);
 /// A figure that must be reached, raised to tenths: 57.72 is 57.8, so "at least" stays true.
 double tenths_up(double value);
 
+/// "Fit 2.410 mm at the front.": a capital and a full stop.
+std::string sentence(std::string text);
+
 /// "journal 2": one part, its index from 0.
 std::string part(std::string_view word, int index);
 

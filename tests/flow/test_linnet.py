@@ -81,14 +81,14 @@ def one(rows, check, feature, number=None, **more):
 
 def test_every_cell_of_the_received_sheets_is_accounted_for():
     account = read("received.xlsx").account
-    # Counted on the sheets: Job 7 rows, Block 11, Crank 54, Rings 9, Weights 9, Bolts 13.
-    assert sum(account.total.rows.values()) == 103
+    # Counted on the sheets: Job 7 rows, Block 11, Crank 58, Rings 9, Weights 9, Bolts 13.
+    assert sum(account.total.rows.values()) == 107
     assert account.total.rows["rejected"] == 1
     # The misspelt part takes its reading, its gauge, its date and what else stands in the row.
     assert account.sheets["Crank"].cells["rejected"] > 0
-    # 23 bores, 48 rows of crank and rods less the misspelt one, 12 cells of pistons and rings, 16
+    # 23 bores, 51 rows of crank and rods less the misspelt one, 12 cells of pistons and rings, 16
     # masses, 16 lengths of bolts.
-    assert account.total.cells["readings"] == 23 + 48 + 12 + 16 + 16
+    assert account.total.cells["readings"] == 23 + 51 + 12 + 16 + 16
 
 
 def test_the_misspelt_part_is_named_by_its_cell_with_what_was_meant():
@@ -176,6 +176,16 @@ def test_the_second_ring_that_is_tighter_than_the_top_one_is_found(received):
     # By hand: 0.60 - 26 * 0.0254 = -0.0604
     assert row.value == pytest.approx(-0.0604, abs=1e-4)
     assert row.verdict == "outside"
+
+
+def test_too_much_end_float_names_the_washers(received):
+    row = one(received, "end float", "crankshaft")
+    # By hand: 0.310 + 2.305 + 2.312 - 2.410 - 2.410 = 0.107; with 2.360 and 2.410 it is 0.157,
+    # and 0.120 is wanted.
+    assert row.value == pytest.approx(0.31)
+    assert row.verdict == "outside"
+    assert row.next.startswith("Fit 2.410 mm at the front and 2.410 mm at the rear")
+    assert "end float 0.107 mm" in row.next
 
 
 def test_every_reading_stands_in_a_finding():

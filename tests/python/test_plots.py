@@ -83,11 +83,24 @@ def over_each_other(figure: Any) -> list[tuple[str, str]]:
     ]
 
 
+def flanges() -> Any:
+    heights = [[0.050, 0.055, 0.060, 0.055], [-0.010, -0.010, -0.010, -0.010], [0.06] * 4]
+    return ew.cylinders.liner_standing(heights, angle=[0, 90, 180, 270], radius=50)
+
+
+def bent() -> Any:
+    turn = [0, 72, 144, 216, 288]
+    swing = [0.020, 0.006, -0.016, -0.016, 0.006]
+    return ew.journals.runout(turn, [[0] * 5, swing, [0] * 5], limit=0.03, uncertainty=0.001)
+
+
 FIGURES: dict[str, Callable[[], Any]] = {
     "verdicts": lambda: ew.plots.verdicts(findings()),
     "wear map": lambda: ew.plots.wear_map(findings()),
     "ring gaps": lambda: ew.plots.ring_gaps(findings(), readings()),
     "budget": lambda: ew.plots.budget(clearance()),
+    "liners": lambda: ew.plots.liners(flanges(), lower=0.03, upper=0.08),
+    "straightness": lambda: ew.plots.straightness(bent(), limit=0.03),
     "undersizes": lambda: ew.plots.undersizes(
         JOURNALS, plan(), standard_lower=59.97, standard_upper=59.99, steps=[0.25, 0.5, 0.75]
     ),
@@ -543,3 +556,21 @@ def test_a_firing_ring_says_the_gaps_and_which_are_uneven() -> None:
     assert even.count("180°") == 4 and "even" in even
     with pytest.raises(ValueError, match="possible"):
         ew.plots.firing_ring([0, 240, 120], 0.0, [1, 3, 2], strokes=2)
+
+
+def test_liners_on_their_shims_say_where_they_stand() -> None:
+    shims = ew.cylinders.liner_shims(flanges().mean, [0.03, 0.06], lower=0.03, upper=0.08)
+    drawn = letters(ew.plots.liners(flanges(), shims, lower=0.03, upper=0.08))
+    assert "at most 0.080 mm" in drawn
+    assert "0.060" in drawn and drawn.count("no shim") == 2
+    with pytest.raises(ValueError, match="shims must hold 3 liners, got 1"):
+        one = ew.cylinders.liner_shims([0.05], [0.03], lower=0.03, upper=0.08)
+        ew.plots.liners(flanges(), one)
+
+
+def test_the_journal_that_runs_out_most_is_named() -> None:
+    picture = ew.plots.straightness(bent(), position=[0, 100, 250], limit=0.03)
+    assert "Journal 2 runs out most" in picture.description
+    assert "limit 0.030 mm" in letters(picture)
+    with pytest.raises(ValueError, match="position must hold 3 places, one a journal, got 2"):
+        ew.plots.straightness(bent(), position=[0, 1])

@@ -16,7 +16,7 @@ struct RoleWord {
     Role role;
     Shape shape;
 };
-constexpr std::array<RoleWord, 17> role_words{{
+constexpr std::array<RoleWord, 20> role_words{{
     {"bore", Role::bore, Shape::hole},
     {"liner", Role::liner, Shape::hole},
     {"main journal", Role::main_journal, Shape::shaft},
@@ -25,6 +25,9 @@ constexpr std::array<RoleWord, 17> role_words{{
     {"big-end bearing", Role::big_end_bearing, Shape::hole},
     {"piston", Role::piston, Shape::shaft},
     {"ring", Role::ring, Shape::none},
+    {"crankshaft", Role::crankshaft, Shape::none},
+    {"thrust washer", Role::thrust_washer, Shape::none},
+    {"block deck", Role::block_deck, Shape::none},
     {"small end", Role::other, Shape::hole},
     {"valve guide", Role::other, Shape::hole},
     {"pin", Role::pin, Shape::shaft},
@@ -37,8 +40,9 @@ constexpr std::array<RoleWord, 17> role_words{{
 }};
 
 constexpr std::array<std::string_view, derived_count> derived_words{
-    "ovality",   "taper", "wear",           "undersize", "oversize",
-    "clearance", "gap",   "gap difference", "spread",    "stretch"};
+    "ovality", "taper",          "wear",   "undersize",      "oversize",       "clearance",
+    "gap",     "gap difference", "spread", "stretch",        "protrusion",     "tilt",
+    "step",    "end float",      "depth",  "shim deviation", "shell deviation"};
 
 Measured measured_of(std::string_view word)
 {
@@ -47,6 +51,9 @@ Measured measured_of(std::string_view word)
            : word == "gap"                             ? Measured::gap
            : word == "mass"                            ? Measured::mass
            : word == "length" || word == "free length" ? Measured::length
+           : word == "end float"                       ? Measured::end_float
+           : word == "depth"                           ? Measured::depth
+           : word == "protrusion"                      ? Measured::protrusion
                                                        : Measured::other;
 }
 

@@ -27,11 +27,24 @@ enum class Role : std::uint8_t {
     ring,
     pin,
     rod,
-    bolt
+    bolt,
+    crankshaft,
+    thrust_washer,
+    block_deck
 };
 
 /// What a quantity is to the derived checks.
-enum class Measured : std::uint8_t { other, diameter, thickness, gap, mass, length };
+enum class Measured : std::uint8_t {
+    other,
+    diameter,
+    thickness,
+    gap,
+    mass,
+    length,
+    end_float,
+    depth,
+    protrusion
+};
 
 /// What a part is to the derived checks.
 enum class PartRole : std::uint8_t {
@@ -58,13 +71,17 @@ enum class Check : std::uint8_t {
     regrind,
     rebore,
     bearing_clearance,
+    shell_choice,
     piston_clearance,
     ring_gap,
     second_ring,
+    liner_standing,
+    end_float,
+    deck_clearance,
     mass_match,
     bolt_reuse
 };
-inline constexpr std::size_t check_count = 12;
+inline constexpr std::size_t check_count = 16;
 
 /// The derived quantities: words of the findings beyond those of the readings.
 enum class Derived : std::uint8_t {
@@ -77,9 +94,16 @@ enum class Derived : std::uint8_t {
     gap,
     gap_difference,
     spread,
-    stretch
+    stretch,
+    protrusion,
+    tilt,
+    step,
+    end_float,
+    depth,
+    shim_deviation,
+    shell_deviation
 };
-inline constexpr std::size_t derived_count = 10;
+inline constexpr std::size_t derived_count = 17;
 
 /// How a quantity in a unit becomes canonical: (written + offset) * factor.
 struct Conversion {

@@ -160,6 +160,12 @@ class Inspector {
     measure::Quantity made_quantity(const Place& place);
     measure::Quantity single_quantity(const Row& row);
     void use(const Part& part, Finding& finding);
+    void use_place(const Place& place, Finding& finding);
+    /// What the card's shelf holds of a kind; null: no card, or nothing of it.
+    const std::vector<table::ShelfItem>* shelf_of(std::int32_t engine,
+                                                  const std::string& what) const;
+    /// Whether a finding asks for a plan: outside, unproven, or plans are always wanted.
+    bool wants_plan(const Finding& finding) const;
 
     // The checks, each in the file of its name.
     void check_limits(Writer& out);
@@ -174,6 +180,18 @@ class Inspector {
     void check_bearing_clearance();
     void check_piston_clearance();
     void check_ring_gaps();
+    void check_shell_choice();
+    void choose_shells(const Set& set, Role journals, const std::string& shells);
+    void check_liner_standing();
+    void plan_shims(const std::vector<std::size_t>& basis,
+                    const std::vector<std::pair<std::int32_t, measure::Quantity>>& means);
+    void check_end_float();
+    const Place* fitted_washer(std::int32_t stage, bool front) const;
+    void plan_washers(const Part& part, Finding& finding);
+    void check_deck_clearance();
+    void depth_of_place(const Part& part, const Place& place);
+    void spread_of_deck(const Set& set, const Place& highest, const Place& lowest,
+                        std::int32_t number_of_highest);
     void check_masses();
     void mass_match_of(const Set& set);
     std::string part_word(std::int32_t part) const;

@@ -69,11 +69,17 @@ void Inspector::judge_figure(const Row& row, Line& line, Writer& out) const
 
 void Inspector::check_limits(Writer& out)
 {
-    // A ring gap is judged once, as carried to the bore it will run in.
+    // A ring gap is judged once, as carried to the bore it will run in; an end float and a depth
+    // of the deck by their own checks.
     const auto carried = [&](const Row& row) {
-        return row.used && row.feature >= 0 && row.quantity >= 0 &&
-               context_.role[static_cast<std::size_t>(row.feature)] == Role::ring &&
-               context_.measured[static_cast<std::size_t>(row.quantity)] == Measured::gap;
+        if (!row.used || row.feature < 0 || row.quantity < 0) {
+            return false;
+        }
+        const auto role = context_.role[static_cast<std::size_t>(row.feature)];
+        const auto measured = context_.measured[static_cast<std::size_t>(row.quantity)];
+        return (role == Role::ring && measured == Measured::gap) ||
+               (role == Role::crankshaft && measured == Measured::end_float) ||
+               (role == Role::block_deck && measured == Measured::depth);
     };
     auto& order = order_;
     order.clear();

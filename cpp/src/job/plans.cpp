@@ -4,6 +4,7 @@
 #include "enginewright/cylinders.hpp"
 #include "enginewright/journals.hpp"
 #include "job/inspector.hpp"
+#include "wording.hpp"
 
 /// The plans: one undersize for a set of journals, one oversize for a set of bores.
 namespace enginewright::job {
@@ -17,16 +18,6 @@ constexpr std::array<std::string_view, 13> counts{"no",   "one",    "two",   "th
 std::string count_word(std::size_t count)
 {
     return count < counts.size() ? std::string(counts[count]) : std::to_string(count);
-}
-
-std::string capital(std::string text)
-{
-    if (!text.empty()) {
-        text[0] =
-            text[0] >= 'a' && text[0] <= 'z' ? static_cast<char>(text[0] - 'a' + 'A') : text[0];
-        text += text.ends_with('.') ? "" : ".";
-    }
-    return text;
 }
 
 }  // namespace
@@ -132,7 +123,7 @@ void Inspector::plan_regrind(const Set& set)
     } else {
         finding.verdict = Standing::outside;
         finding.reason = plan.reason.empty() ? "no undersize left" : plan.reason;
-        finding.next = capital(plan.next);
+        finding.next = wording::sentence(plan.next);
     }
     for (const auto& each : blocked_) {
         if (each.stage == set.stage && each.feature == set.feature) {
@@ -230,7 +221,7 @@ void Inspector::plan_rebore(const Set& set)
     } else {
         finding.verdict = Standing::outside;
         finding.reason = plan.reason.empty() ? "no oversize cleans every bore" : plan.reason;
-        finding.next = capital(plan.next);
+        finding.next = wording::sentence(plan.next);
     }
     for (const auto& each : blocked_) {
         if (each.stage == set.stage && each.feature == set.feature) {

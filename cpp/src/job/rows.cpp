@@ -69,8 +69,12 @@ void Inspector::inspect(std::span<const std::int64_t> job_rows, Writer& out)
     check_form();
     check_plans();
     check_bearing_clearance();
+    check_shell_choice();
     check_piston_clearance();
     check_ring_gaps();
+    check_liner_standing();
+    check_end_float();
+    check_deck_clearance();
     check_masses();
     check_bolts();
     write_all(context_.readings.job.code(static_cast<std::size_t>(job_rows.front())), out);
@@ -369,11 +373,35 @@ void Inspector::use(const Part& part, Finding& finding)
 {
     finding.basis.reserve(finding.basis.size() + part.places.size());
     for (const auto& place : part.places) {
-        for (const auto i : place.rows) {
-            rows_[i].used = true;
-            finding.basis.push_back(i);
-        }
+        use_place(place, finding);
     }
+}
+
+void Inspector::use_place(const Place& place, Finding& finding)
+{
+    for (const auto i : place.rows) {
+        rows_[i].used = true;
+        finding.basis.push_back(i);
+    }
+}
+
+const std::vector<table::ShelfItem>* Inspector::shelf_of(std::int32_t engine,
+                                                         const std::string& what) const
+{
+    const auto* card = context_.card[Context::index(engine)];
+    if (card == nullptr) {
+        return nullptr;
+    }
+    const auto at = card->shelf.find(what);
+    return at == card->shelf.end() || at->second.empty() ? nullptr : &at->second;
+}
+
+bool Inspector::wants_plan(const Finding& finding) const
+{
+    const bool asked =
+        finding.verdict == Standing::outside || finding.verdict == Standing::unproven;
+    return (asked || context_.options.plans_always) &&
+           !context_.finished[Context::index(finding.stage)];
 }
 
 }  // namespace enginewright::job

@@ -300,6 +300,22 @@ void require_pads(const Place& place, const EngineCard& card)
     }
 }
 
+/// The shelf by what lies there: grades with their wall, or sizes.
+std::map<std::string, std::vector<ShelfItem>> shelf_of(const Json& figures)
+{
+    std::map<std::string, std::vector<ShelfItem>> shelf;
+    for (const auto& [what, items] : figures.items()) {
+        auto& list = shelf[what];
+        for (const auto& [name, item] : items.items()) {
+            const bool grade = items.is_object();
+            list.push_back({.grade = grade ? name : std::string(),
+                            .size = item.at(grade ? "wall" : "size").get<double>(),
+                            .pieces = item.at("pieces").get<int>()});
+        }
+    }
+    return shelf;
+}
+
 /// Fills the members that the checks ask for from figures that had no fault.
 EngineCard filled(const Json& figures)
 {
@@ -337,6 +353,9 @@ EngineCard filled(const Json& figures)
     take_optional("aim", card.aim);
     take_optional("case_depth", card.case_depth);
     take_optional("largest_bore", card.largest_bore);
+    if (const auto at = figures.find("shelf"); at != figures.end()) {
+        card.shelf = shelf_of(*at);
+    }
     return card;
 }
 

@@ -93,6 +93,8 @@ constexpr std::array derived{
     Measured{"taper", "length", "mm"},
     Measured{"wear", "length", "mm"},
     Measured{"spread", "", ""},
+    Measured{"tilt", "length", "mm"},
+    Measured{"step", "length", "mm"},
     Measured{"flatness", "length", "mm"},
     Measured{"residual", "unbalance", "g·mm"},
     Measured{"bore_now", "length", "mm"},

@@ -9,6 +9,7 @@ and `figure.to_svg()` gives the text that the papers carry; `figure.savefig(path
 that matplotlib knows.
 """
 
+from enginewright.plots._bend_line import straightness
 from enginewright.plots._bore_map import wear_map
 from enginewright.plots._budget_ladder import budget
 from enginewright.plots._canvas import Picture
@@ -19,6 +20,7 @@ from enginewright.plots._gram_scale import gram_scale, pairing, rods_at_pads
 from enginewright.plots._joint import bolt_lineup, joint_diagram, preload_band
 from enginewright.plots._journal_ladder import undersizes
 from enginewright.plots._letters import drawable
+from enginewright.plots._liner_row import liners
 from enginewright.plots._press_section import press_section
 from enginewright.plots._process_chart import process_chart
 from enginewright.plots._shaking_ellipses import shaking_ellipses
@@ -31,16 +33,18 @@ __all__ = [
     "budget",
     "drawable",
     "firing_ring",
+    "fit_diagram",
     "gram_scale",
     "joint_diagram",
+    "liners",
     "pairing",
     "preload_band",
-    "ring_gaps",
-    "rods_at_pads",
-    "fit_diagram",
     "press_section",
     "process_chart",
+    "ring_gaps",
+    "rods_at_pads",
     "shaking_ellipses",
+    "straightness",
     "svg_text",
     "undersizes",
     "verdicts",

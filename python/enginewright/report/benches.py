@@ -34,8 +34,8 @@ MACHINES = ("grinder", "boring", "balancer", "head", "fitting")
 _OF_CHECK = {
     "regrind": "grinder", "rebore": "boring", "ring gap": "fitting", "second ring": "fitting",
     "bearing clearance": "fitting", "piston clearance": "fitting", "shell choice": "fitting",
-    "end float": "fitting", "mass match": "balancer", "balance": "balancer",
-    "bolt reuse": "fitting",
+    "end float": "fitting", "liner standing": "boring", "deck clearance": "boring",
+    "mass match": "balancer", "balance": "balancer", "bolt reuse": "fitting",
 }  # fmt: skip
 _OF_FEATURE = {
     "main journal": "grinder", "big-end journal": "grinder", "crankshaft": "grinder",

@@ -67,6 +67,14 @@ struct Limit {
 };
 static_assert(lists_every_member<Limit>);
 
+/// What lies on the shelf in one size or grade.
+struct ShelfItem {
+    std::string grade{};  ///< empty: told by its size alone
+    double size = 0;      ///< thickness or wall, mm
+    int pieces = 0;
+    bool operator==(const ShelfItem&) const = default;
+};
+
 /// What no reading gives: the engine's card. Lengths mm; empty or absent = not stated.
 ///
 /// The members are what the checks ask for. `written` holds the card as it was given, with every
@@ -83,6 +91,7 @@ struct EngineCard {
     std::map<std::string, int> journals{};           ///< how many of each
     std::optional<double> grinding_allowance{}, hone_allowance{}, clean_up{}, aim{}, case_depth{},
         largest_bore{};
+    std::map<std::string, std::vector<ShelfItem>> shelf{};  ///< by what it is: "liner shim"
     std::string written{};  ///< the whole card as JSON text, every key kept
     bool operator==(const EngineCard&) const = default;
 };
