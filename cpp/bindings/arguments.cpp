@@ -5,6 +5,7 @@ namespace enginewright::bind {
 namespace {
 
 constexpr std::string_view numbers_wanted = "a number or an array of numbers";
+constexpr std::string_view complex_wanted = "a complex number or an array of them";
 
 /// The message of the Python error that is set, which is cleared.
 std::string taken_error()
@@ -59,7 +60,12 @@ double take_number(py::handle given, std::string_view name)
     return value;
 }
 
-py::array_t<double, py::array::c_style> take_array(py::handle given, std::string_view name)
+namespace {
+
+/// An array of numbers of T from anything that is one, `kinds` being NumPy's letters for them.
+template <class T>
+py::array_t<T, py::array::c_style> taken_array(py::handle given, std::string_view name,
+                                               std::string_view wanted, std::string_view kinds)
 {
     if (is_masked(given)) {
         refuse_all(name, "hold no masked elements");
@@ -71,22 +77,45 @@ py::array_t<double, py::array::c_style> take_array(py::handle given, std::string
     try {
         array = py::handle(as_array)(given);
     } catch (py::error_already_set& error) {
-        throw py::type_error(std::string(name) + " must be " + std::string(numbers_wanted) + ": " +
+        throw py::type_error(std::string(name) + " must be " + std::string(wanted) + ": " +
                              std::string(py::str(error.value())));
     }
     const auto as = py::reinterpret_borrow<py::array>(array);
     const char kind = as.dtype().kind();
-    if (kind == 'f' || kind == 'i' || kind == 'u') {
-        return py::array_t<double, py::array::c_style | py::array::forcecast>(as);
-    }
-    if (as.size() == 0 && kind == 'O') {
-        return py::array_t<double, py::array::c_style | py::array::forcecast>(as);
+    if (kinds.find(kind) != std::string_view::npos || (as.size() == 0 && kind == 'O')) {
+        return py::array_t<T, py::array::c_style | py::array::forcecast>(as);
     }
     if (as.ndim() == 0) {
-        refuse_type(name, numbers_wanted, given);
+        refuse_type(name, wanted, given);
     }
-    throw py::type_error(std::string(name) + " must be " + std::string(numbers_wanted) +
+    throw py::type_error(std::string(name) + " must be " + std::string(wanted) +
                          ", got an array of " + std::string(py::str(as.dtype())));
+}
+
+}  // namespace
+
+py::array_t<double, py::array::c_style> take_array(py::handle given, std::string_view name)
+{
+    return taken_array<double>(given, name, numbers_wanted, "fiu");
+}
+
+py::array_t<std::complex<double>, py::array::c_style> take_complex_array(py::handle given,
+                                                                         std::string_view name)
+{
+    return taken_array<std::complex<double>>(given, name, complex_wanted, "fiuc");
+}
+
+std::complex<double> take_complex(py::handle given, std::string_view name)
+{
+    std::complex<double> value = 0;
+    if (take_plain_complex(given.ptr(), value)) {
+        return value;
+    }
+    const auto array = take_complex_array(given, name);
+    if (array.ndim() != 0) {
+        refuse_all(name, "be one complex number, got an array");
+    }
+    return *array.data();
 }
 
 std::string take_text(py::handle given, std::string_view name)

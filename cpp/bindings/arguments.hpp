@@ -4,6 +4,7 @@
 #include <pybind11/pybind11.h>
 
 #include <Eigen/Core>
+#include <complex>
 #include <concepts>
 #include <cstdint>
 #include <optional>
@@ -65,6 +66,29 @@ double take_number(py::handle given, std::string_view name);
 /// Masked elements, objects, texts, truth values and complex numbers are refused by name.
 py::array_t<double, py::array::c_style> take_array(py::handle given, std::string_view name);
 
+/// A vector as Python writes it: a complex number, or a real one along the zero mark.
+inline bool take_plain_complex(PyObject* given, std::complex<double>& value)
+{
+    if (PyComplex_CheckExact(given)) {
+        const Py_complex parts = PyComplex_AsCComplex(given);
+        value = {parts.real, parts.imag};
+        return true;
+    }
+    double number = 0;
+    if (!take_plain_number(given, number)) {
+        return false;
+    }
+    value = number;
+    return true;
+}
+
+/// One complex number from anything that is one, or that is a number.
+std::complex<double> take_complex(py::handle given, std::string_view name);
+
+/// A contiguous complex128 array of any shape; refuses what `take_array` refuses.
+py::array_t<std::complex<double>, py::array::c_style> take_complex_array(py::handle given,
+                                                                         std::string_view name);
+
 /// A text, refused by name when it is none.
 std::string take_text(py::handle given, std::string_view name);
 
@@ -84,6 +108,18 @@ struct Argument<double> {
         }
     }
     double get() const { return value; }
+};
+
+template <>
+struct Argument<std::complex<double>> {
+    std::complex<double> value;
+    Argument(py::handle given, std::string_view name)
+    {
+        if (!take_plain_complex(given.ptr(), value)) {
+            value = take_complex(given, name);
+        }
+    }
+    std::complex<double> get() const { return value; }
 };
 
 template <std::integral T>
@@ -162,6 +198,52 @@ struct Argument<std::vector<double>> {
         const auto view = held.get();
         return {view.begin(), view.end()};
     }
+};
+
+/// Vectors in a row: a single one, or an array with one dimension.
+template <>
+struct Argument<std::span<const std::complex<double>>> {
+    py::array_t<std::complex<double>, py::array::c_style> held;
+    Argument(py::handle given, std::string_view name) : held(take_complex_array(given, name))
+    {
+        if (held.ndim() > 1) {
+            refuse_all(name, "have one dimension, got " + std::to_string(held.ndim()));
+        }
+    }
+    std::span<const std::complex<double>> get() const
+    {
+        return {held.data(), static_cast<std::size_t>(held.size())};
+    }
+};
+
+template <>
+struct Argument<std::vector<std::complex<double>>> {
+    Argument<std::span<const std::complex<double>>> held;
+    Argument(py::handle given, std::string_view name) : held(given, name) {}
+    std::vector<std::complex<double>> get() const
+    {
+        const auto view = held.get();
+        return {view.begin(), view.end()};
+    }
+};
+
+/// Vectors in rows and columns; one dimension is a single column, a single one a table of one.
+template <>
+struct Argument<Eigen::MatrixXcd> {
+    Eigen::MatrixXcd value;
+    Argument(py::handle given, std::string_view name)
+    {
+        using Rowwise =
+            Eigen::Matrix<std::complex<double>, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+        const auto array = take_complex_array(given, name);
+        if (array.ndim() > 2) {
+            refuse_all(name, "have one or two dimensions, got " + std::to_string(array.ndim()));
+        }
+        const py::ssize_t rows = array.ndim() == 0 ? 1 : array.shape(0);
+        value = Eigen::Map<const Rowwise>(array.data(), rows,
+                                          array.ndim() == 2 ? array.shape(1) : 1);
+    }
+    const Eigen::MatrixXcd& get() const { return value; }
 };
 
 /// One number, or one for each part.

@@ -16,6 +16,7 @@ void bind_journals(py::module_ module);
 void bind_cylinders(py::module_ module);
 void bind_matching(py::module_ module);
 void bind_fasteners(py::module_ module);
+void bind_balance(py::module_ module);
 void bind_table(py::module_ module);
 void bind_job(py::module_ module);
 
@@ -36,6 +37,7 @@ PYBIND11_MODULE(_core, core)
     bind_cylinders(core.def_submodule("cylinders"));
     bind_matching(core.def_submodule("matching"));
     bind_fasteners(core.def_submodule("fasteners"));
+    bind_balance(core.def_submodule("balance"));
     bind_table(core.def_submodule("table"));
     bind_job(core.def_submodule("job"));
 }

@@ -6,6 +6,7 @@
 #include <pybind11/pybind11.h>
 #include <pybind11/stl.h>
 
+#include <algorithm>
 #include <cstring>
 #include <sstream>
 #include <string>
@@ -64,12 +65,36 @@ inline py::object array_of_objects(const std::vector<py::object>& objects,
 template <class T>
 py::object give(const T& value);
 
+/// Numbers that become an array of NumPy's own.
+template <class T>
+inline constexpr bool is_number_of_array =
+    std::is_same_v<T, double> || std::is_same_v<T, std::complex<double>>;
+
+/// Rows of one length as a read-only array of two dimensions.
+template <class T>
+py::object give_matrix(const std::vector<std::vector<T>>& rows)
+{
+    const std::size_t columns = rows.empty() ? 0 : rows.front().size();
+    py::array_t<T> array({rows.size(), columns});
+    T* at = array.mutable_data();
+    for (const auto& row : rows) {
+        if (row.size() != columns) {
+            throw std::logic_error("a matrix has rows of different lengths");
+        }
+        at = std::copy(row.begin(), row.end(), at);
+    }
+    return read_only(std::move(array));
+}
+
 /// A list in Python: numbers as a read-only array, anything else as a tuple.
 template <class T>
 py::object give_list(const std::vector<T>& list)
 {
-    if constexpr (std::is_same_v<T, double>) {
-        return read_only(py::array_t<double>(static_cast<py::ssize_t>(list.size()), list.data()));
+    if constexpr (is_number_of_array<T>) {
+        return read_only(py::array_t<T>(static_cast<py::ssize_t>(list.size()), list.data()));
+    } else if constexpr (std::is_same_v<T, std::vector<double>> ||
+                         std::is_same_v<T, std::vector<std::complex<double>>>) {
+        return give_matrix(list);
     } else {
         py::tuple tuple(list.size());
         for (std::size_t i = 0; i < list.size(); ++i) {
