@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from enginewright import (
+        balance,
         cylinders,
         fasteners,
         fits,
@@ -49,6 +50,7 @@ _MODULES = (
     "journals",
     "cylinders",
     "matching",
+    "balance",
     "fasteners",
     "table",
     "job",
@@ -83,6 +85,7 @@ __all__ = [
     "SheetError",
     "UnitError",
     "__version__",
+    "balance",
     "check",
     "cylinders",
     "fasteners",

@@ -15,7 +15,7 @@ from pathlib import Path
 from harness import Table
 
 ROOT = Path(__file__).parent.parent.parent
-SUBJECTS = ("calls", "jobs", "flow", "memory")
+SUBJECTS = ("calls", "jobs", "flow", "memory", "balance")
 
 
 def main(words: list[str]) -> None:

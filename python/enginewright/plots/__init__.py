@@ -11,24 +11,32 @@ that matplotlib knows.
 
 from enginewright.plots._bore_map import wear_map
 from enginewright.plots._canvas import Picture
+from enginewright.plots._crank_strip import crank_strip
+from enginewright.plots._dials import dials
 from enginewright.plots._gap_ladder import ring_gaps
 from enginewright.plots._gram_scale import gram_scale, pairing, rods_at_pads
 from enginewright.plots._joint import bolt_lineup, joint_diagram, preload_band
 from enginewright.plots._journal_ladder import undersizes
 from enginewright.plots._letters import drawable
+from enginewright.plots._plan_cloud import plan_cloud
+from enginewright.plots._stage_ladder import stages
 from enginewright.plots._svg import svg_text
 from enginewright.plots._verdict_strip import verdicts
 
 __all__ = [
     "Picture",
     "bolt_lineup",
+    "crank_strip",
+    "dials",
     "drawable",
     "gram_scale",
     "joint_diagram",
     "pairing",
+    "plan_cloud",
     "preload_band",
     "ring_gaps",
     "rods_at_pads",
+    "stages",
     "svg_text",
     "undersizes",
     "verdicts",

@@ -289,7 +289,7 @@ static_assert(lists_every_member<CorrectionPlan>);
 /// ...          for i in range(4)]
 /// >>> plan = ew.balance.plan_correction([ew.balance.vector(500, 45), 0], [0, 360], sites, 60)
 /// >>> [(step.site, step.setting) for step in plan.operations], plan.status
-/// ([('CW0', 7.0), ('CW1', 7.0)], 'reached')
+/// ([('CW0', 7.5), ('CW1', 7.5)], 'reached')
 CorrectionPlan plan_correction(std::span<const Vector> unbalance, std::span<const double> planes,
                                const std::vector<Site>& sites, const OneOrEach& tolerance,
                                const std::optional<std::vector<double>>& tolerance_planes = {},

@@ -50,7 +50,7 @@ static_assert(lists_every_member<PlaneReading>);
 ///
 /// >>> reading = ew.balance.hard_bearing_reading(0.6, 0.2j, a=60, b=350, c=70, speed=500)
 /// >>> round(reading.condition, 3)
-/// 1.371
+/// 1.373
 PlaneReading hard_bearing_reading(Vector force_left, Vector force_right, double a, double b,
                                   double c, double speed);
 
