@@ -36,7 +36,7 @@ def crank_strip(
     scale = (WIDTH - 2 * SIDE) / max(high - low, 1e-9)
 
     def at(z: float) -> float:
-        return SIDE + (z - low) * scale
+        return float(SIDE + (z - low) * scale)
 
     canvas = Canvas(name, HEIGHT)
     canvas.line((SIDE - 6, WIDTH - SIDE + 6), (AXIS, AXIS), width=2.2)
