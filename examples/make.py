@@ -194,5 +194,12 @@ def make(folder=HERE / "linnet"):
             (folder / sheet.name).write_text(csv_text(sheet), encoding="utf-8", newline="")
 
 
+def make_dunlin(folder=HERE / "dunlin"):
+    """Write the weighings of the V-twin into a folder, a CSV as the scales' program exports it."""
+    for sheet in read_text(HERE / "dunlin" / "weighings.txt"):
+        (folder / sheet.name).write_text(csv_text(sheet), encoding="utf-8", newline="")
+
+
 if __name__ == "__main__":
     make()
+    make_dunlin()

@@ -7,10 +7,12 @@
 #include <complex>
 #include <concepts>
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <variant>
 #include <vector>
 
@@ -240,8 +242,8 @@ struct Argument<Eigen::MatrixXcd> {
             refuse_all(name, "have one or two dimensions, got " + std::to_string(array.ndim()));
         }
         const py::ssize_t rows = array.ndim() == 0 ? 1 : array.shape(0);
-        value = Eigen::Map<const Rowwise>(array.data(), rows,
-                                          array.ndim() == 2 ? array.shape(1) : 1);
+        value =
+            Eigen::Map<const Rowwise>(array.data(), rows, array.ndim() == 2 ? array.shape(1) : 1);
     }
     const Eigen::MatrixXcd& get() const { return value; }
 };
@@ -334,6 +336,38 @@ struct Argument<std::variant<std::vector<double>, Grid>> {
         }
     }
     const std::variant<std::vector<double>, Grid>& get() const { return value; }
+};
+
+/// A dict from names to values; its elements are named `grades['red']`.
+template <class T>
+struct Argument<std::map<std::string, T>> {
+    std::map<std::string, T> value;
+    Argument(py::handle given, std::string_view name)
+    {
+        if (!py::isinstance<py::dict>(given)) {
+            refuse_type(name, "a dict", given);
+        }
+        for (const auto& [key, each] : py::reinterpret_borrow<py::dict>(given)) {
+            const std::string text = take_text(key, std::string(name) + " key");
+            value.emplace(text, Argument<T>(each, std::string(name) + "['" + text + "']").get());
+        }
+    }
+    const std::map<std::string, T>& get() const { return value; }
+};
+
+/// Two values that belong together, in a tuple or list of two.
+template <class T>
+struct Argument<std::pair<T, T>> {
+    std::pair<T, T> value;
+    Argument(py::handle given, std::string_view name)
+    {
+        const auto both = Argument<std::vector<T>>(given, name).get();
+        if (both.size() != 2) {
+            refuse_all(name, "hold 2 values, got " + std::to_string(both.size()));
+        }
+        value = {both[0], both[1]};
+    }
+    const std::pair<T, T>& get() const { return value; }
 };
 
 template <class T>

@@ -219,6 +219,7 @@ void bind_fits(py::module_ module)
     material.def(py::init(&made_material), "name"_a, "modulus"_a, "poisson"_a, "expansion"_a,
                  "yield_strength"_a = none);
     bind_record<fits::PressFit>(module, "PressFit", text::PressFit);
+    bind_record<fits::JointStress>(module, "JointStress", text::JointStress);
     bind_record<fits::Loosening>(module, "Loosening", text::Loosening);
     bind_record<fits::Assembly>(module, "Assembly", text::Assembly);
 
@@ -233,6 +234,8 @@ void bind_fits(py::module_ module)
            "length"_a, keyword_only, "outer_diameter"_a, "inner_bore"_a = 0.0, "inner"_a, "outer"_a,
            "friction"_a = 0.12, "roughness_inner"_a = 0.0, "roughness_outer"_a = 0.0,
            "inner_temperature"_a = 20.0, "outer_temperature"_a = 20.0);
+    define(module, "joint_stress", broadcast(fits::joint_stress), text::joint_stress, "radius"_a,
+           keyword_only, "pressure"_a, "diameter"_a, "outer_diameter"_a, "inner_bore"_a = 0.0);
     define(module, "loosening_temperature", broadcast(fits::loosening_temperature),
            text::loosening_temperature, "diameter"_a, "interference"_a, keyword_only,
            "inner_expansion"_a, "outer_expansion"_a, "inner_share"_a = 1.0);

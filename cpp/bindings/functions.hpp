@@ -18,6 +18,7 @@
 /// that. Three wrappers say how a function is called:
 ///
 /// - `broadcast(f)`: a closed form for single numbers; arrays broadcast, quantities carry doubt.
+///   `by_blocks(f, formula)` is the same at the speed of the machine (blocks.hpp).
 /// - `plain(f)`: takes sets, grids, words as they are.
 /// - `without_gil(f)`: as `plain`, and other threads may run Python meanwhile. For plans.
 namespace enginewright::bind {
@@ -166,6 +167,9 @@ struct Operand {
 template <class Result, class... Args>
 struct Broadcast {
     Result (*function)(Args...);
+    /// Runs whole blocks of elements and returns how many it has done; null: one by one.
+    std::size_t (*walk_blocks)(const std::tuple<detail::Operand<Args>...>&, std::size_t,
+                               double*) = nullptr;
     static constexpr std::size_t count = sizeof...(Args);
 
     static_assert(((!std::is_integral_v<Args>) && ...),
@@ -231,6 +235,11 @@ struct Broadcast {
             if constexpr (is_number_of_array<Result>) {
                 py::array_t<Result> answer(walk.shape);
                 Result* out = answer.mutable_data();
+                if constexpr (std::is_same_v<Result, double>) {
+                    if (walk_blocks != nullptr) {
+                        element = walk_blocks(operands, walk.size, out);
+                    }
+                }
                 for (; element < walk.size; ++element) {
                     out[element] = function(std::get<I>(operands).element(element)...);
                 }
@@ -286,7 +295,7 @@ struct Plain {
 template <class Result, class... Args>
 Broadcast<Result, Args...> broadcast(Result (*function)(Args...))
 {
-    return {function};
+    return {function, nullptr};
 }
 
 template <class Result, class... Args>

@@ -79,10 +79,10 @@ job::CustomFinding custom_finding(std::vector<std::int64_t> rows, const py::obje
 
 py::object join(const py::object& findings, const py::object& readings,
                 const std::vector<job::CustomFinding>& custom, const std::string& rule,
-                double level)
+                double level, const py::object& gauges)
 {
     return give_findings(job::join(take_findings(findings), table::view(take_readings(readings)),
-                                   custom, options_from(rule, level)),
+                                   custom, options_from(rule, level), &take_gauges(gauges)),
                          readings);
 }
 
@@ -124,7 +124,7 @@ void bind_job(py::module_ module)
                "upper"_a, "target"_a, "unit"_a, "quantity"_a, "next"_a, "reason"_a, "amount"_a,
                "amount_unit"_a, "source"_a, "verdict"_a, doc::job::CustomFinding);
     module.def("join", &join, "findings"_a, "readings"_a, "custom"_a, "rule"_a, "level"_a,
-               doc::job::join);
+               "gauges"_a, doc::job::join);
 }
 
 }  // namespace enginewright::bind

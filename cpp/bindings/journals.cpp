@@ -136,6 +136,45 @@ struct JudgeClearance {
     }
 };
 
+void bind_shells_and_washers(py::module_& module)
+{
+    namespace text = doc::journals;
+    const py::kw_only keyword_only;
+    const py::none none;
+    define(module, "select_shells", without_gil(journals::select_shells), text::select_shells,
+           "housing_bores"_a, "journals"_a, "grades"_a, "stock"_a, keyword_only, "lower"_a,
+           "upper"_a, "target"_a = none, "grade_step"_a = 1, "second_stock"_a = none);
+    define(module, "shell_crush", broadcast(journals::shell_crush), text::shell_crush,
+           "parting_gap"_a, "housing_bore"_a, "wall"_a, "modulus"_a = 207000.0);
+    define(module, "shell_spread", broadcast(journals::shell_spread), text::shell_spread,
+           "free_width"_a, "housing_bore"_a, "least"_a = 0.0);
+    define(module, "thrust_plan", without_gil(journals::thrust_plan), text::thrust_plan,
+           "end_float"_a, "fitted"_a, "sizes"_a, keyword_only, "lower"_a, "upper"_a,
+           "target"_a = none, "stock"_a = none);
+}
+
+void bind_crank_on_blocks(py::module_& module)
+{
+    namespace text = doc::journals;
+    const py::kw_only keyword_only;
+    const py::none none;
+    define(module, "runout", plain(journals::runout), text::runout, "angle"_a, "readings"_a,
+           keyword_only, "position"_a = none, "limit"_a = none, "neighbour_limit"_a = none,
+           "uncertainty"_a = 0.0);
+    define(module, "throws", plain(journals::throws), text::throws, "angle"_a, "heights"_a,
+           keyword_only, "nominal_stroke"_a = none, "nominal_index"_a = none,
+           "stroke_limit"_a = none, "index_limit"_a = none, "uncertainty"_a = 0.0);
+    define(module, "index_error", broadcast(journals::index_error), text::index_error,
+           "height_difference"_a, "throw"_a);
+    define(module, "offset_grind", broadcast(journals::offset_grind), text::offset_grind,
+           "journal"_a, "finish_journal"_a, "clean_up"_a = 0.0, "offset"_a = none);
+    define(module, "surface_finish", plain(journals::surface_finish), text::surface_finish,
+           "readings"_a, "limit"_a, keyword_only, "rule"_a = "16 percent");
+    define(module, "fillet_clearance", broadcast(journals::fillet_clearance),
+           text::fillet_clearance, "fillet_radius"_a, "side_gap"_a, "chamfer_axial"_a,
+           "chamfer_radial"_a, "bearing_clearance"_a);
+}
+
 }  // namespace
 
 void bind_journals(py::module_ module)
@@ -148,6 +187,15 @@ void bind_journals(py::module_ module)
     bind_record<journals::RegrindPlan>(module, "RegrindPlan", text::RegrindPlan);
     bind_record<journals::ClearanceFinding>(module, "ClearanceFinding", text::ClearanceFinding);
     bind_record<journals::ClearanceRule>(module, "ClearanceRule", text::ClearanceRule);
+    bind_record<journals::ShellSelection>(module, "ShellSelection", text::ShellSelection);
+    bind_record<journals::ShellCrush>(module, "ShellCrush", text::ShellCrush);
+    bind_record<journals::ShellSpread>(module, "ShellSpread", text::ShellSpread);
+    bind_record<journals::ThrustPlan>(module, "ThrustPlan", text::ThrustPlan);
+    bind_record<journals::Runout>(module, "Runout", text::Runout);
+    bind_record<journals::Throws>(module, "Throws", text::Throws);
+    bind_record<journals::OffsetGrind>(module, "OffsetGrind", text::OffsetGrind);
+    bind_record<journals::SurfaceFinish>(module, "SurfaceFinish", text::SurfaceFinish);
+    bind_record<journals::FilletClearance>(module, "FilletClearance", text::FilletClearance);
 
     define(module, "form", Form{}, text::form, "readings"_a, keyword_only, "lower"_a = none,
            "upper"_a = none, "ovality_limit"_a = none, "taper_limit"_a = none,
@@ -170,6 +218,8 @@ void bind_journals(py::module_ module)
     define(module, "clearance_by_rule", broadcast(journals::clearance_by_rule),
            text::clearance_by_rule, "journal_diameter"_a, "least_share"_a = 0.00075,
            "greatest_share"_a = 0.0010);
+    bind_shells_and_washers(module);
+    bind_crank_on_blocks(module);
 }
 
 }  // namespace enginewright::bind

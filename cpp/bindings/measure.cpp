@@ -7,6 +7,8 @@
 namespace enginewright::bind {
 
 void bind_quantity(py::module_& module);
+void bind_measure_studies(py::module_& module);
+void bind_measure_formulas(py::module_& module);
 
 namespace {
 
@@ -168,6 +170,7 @@ struct TakeReading {
         out.mean_indication = reading.mean_indication;
         out.standard_deviation = reading.standard_deviation;
         out.notes = reading.notes;
+        out.repeats = reading.repeats;
         return py::cast(out);
     }
 };
@@ -250,6 +253,8 @@ void bind_measure(py::module_ module)
     define(module, "size_at", broadcast(measure::size_at), doc::measure::size_at, "length"_a,
            "expansion"_a, py::kw_only(), "from_temperature"_a, "to_temperature"_a = 20.0);
     define(module, "stack", Stack{}, doc::measure::stack, "quantities"_a);
+    bind_measure_studies(module);
+    bind_measure_formulas(module);
     bind_numerics(module.def_submodule("_numerics", "Distributions, for tests."));
 }
 

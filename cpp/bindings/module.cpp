@@ -11,12 +11,14 @@ void bind_units(py::module_ module);
 void bind_measure(py::module_ module);
 void bind_fits(py::module_ module);
 void bind_stats(py::module_ module);
+void bind_crank_train(py::module_ module);
 void bind_rings(py::module_ module);
 void bind_journals(py::module_ module);
 void bind_cylinders(py::module_ module);
 void bind_matching(py::module_ module);
 void bind_fasteners(py::module_ module);
 void bind_balance(py::module_ module);
+void bind_reciprocating(py::module_ module);
 void bind_table(py::module_ module);
 void bind_job(py::module_ module);
 
@@ -32,12 +34,14 @@ PYBIND11_MODULE(_core, core)
     bind_measure(core.def_submodule("measure"));
     bind_fits(core.def_submodule("fits"));
     bind_stats(core.def_submodule("stats"));
+    bind_crank_train(core.def_submodule("crank_train"));
     bind_rings(core.def_submodule("rings"));
     bind_journals(core.def_submodule("journals"));
     bind_cylinders(core.def_submodule("cylinders"));
     bind_matching(core.def_submodule("matching"));
     bind_fasteners(core.def_submodule("fasteners"));
     bind_balance(core.def_submodule("balance"));
+    bind_reciprocating(core.def_submodule("reciprocating"));
     bind_table(core.def_submodule("table"));
     bind_job(core.def_submodule("job"));
 }

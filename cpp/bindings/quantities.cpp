@@ -19,6 +19,10 @@ struct Figure {
     std::vector<bool> gaps{};  ///< empty: none
 
     bool has_gaps() const { return std::find(gaps.begin(), gaps.end(), true) != gaps.end(); }
+
+    /// An infinite figure (the safety of what nothing presses) has no doubt: it stays a number.
+    bool is_finite() const { return values.isFinite().all(); }
+    Eigen::ArrayXd finite_values() const { return values.isFinite().select(values, 0.0); }
 };
 
 Figure figure_of(const py::object& value)
@@ -91,7 +95,8 @@ class Run {
     {
         for (std::size_t i = 0; i < count; ++i) {
             if (holds_quantity(given[i])) {
-                inputs_.push_back({i, take_quantity(given[i], signature.name(i)), {}});
+                inputs_.push_back(
+                    {i, signature.name(i), take_quantity(given[i], signature.name(i)), {}});
             }
         }
         for (auto& input : inputs_) {
@@ -113,7 +118,7 @@ class Run {
         }
         Carried out{.plain = answer_};
         for (std::size_t f = 0; f < base_.size(); ++f) {
-            if (base_[f].present) {
+            if (base_[f].present && (base_[f].is_finite() || !base_[f].shape.empty())) {
                 out.doubtful.emplace_back(fields_.empty() ? "" : fields_[f],
                                           with_gaps(sums[f], base_[f]));
             }
@@ -124,6 +129,7 @@ class Run {
   private:
     struct Input {
         std::size_t argument;
+        std::string name;
         AnyQuantity quantity;
         py::object numbers;
     };
@@ -131,20 +137,27 @@ class Run {
     static AnyQuantity plain_of(const Figure& figure)
     {
         if (!figure.present || figure.shape.empty()) {
-            return {Quantity(figure.present ? figure.values[0] : 0.0)};
+            return {Quantity(figure.present ? figure.finite_values()[0] : 0.0)};
         }
-        return {QuantityColumn(figure.values, figure.shape)};
+        return {QuantityColumn(figure.finite_values(), figure.shape)};
     }
 
-    /// A column with gaps has no column of quantities: each element is one, or None.
+    /// A column with gaps has no column of quantities: each element is one, or None, or infinite.
     static py::object with_gaps(const AnyQuantity& quantity, const Figure& figure)
     {
-        if (!figure.has_gaps()) {
+        if (!figure.has_gaps() && figure.is_finite()) {
             return py::cast(quantity);
         }
         std::vector<py::object> each;
         for (std::size_t i = 0; i < quantity.column().size(); ++i) {
-            each.push_back(figure.gaps[i] ? py::none() : give_quantity(quantity.column().at(i)));
+            const double value = figure.values[static_cast<Index>(i)];
+            if (!figure.gaps.empty() && figure.gaps[i]) {
+                each.push_back(py::none());
+            } else if (std::isfinite(value)) {
+                each.push_back(give_quantity(quantity.column().at(i)));
+            } else {
+                each.push_back(py::float_(value));
+            }
         }
         return array_of_objects(each, figure.shape);
     }
@@ -216,7 +229,7 @@ class Run {
                         return central;
                     }
                     // Infinite to one side (the safety of a joint that nothing presses any more):
-                    // look to the other. Infinite where it stands, a figure has no doubt.
+                    // look to the other.
                     const double rising =
                         one_sided(i, *above, far[i] / 2, *near_above, near[i] / 2);
                     const double falling =
@@ -227,9 +240,8 @@ class Run {
                 // The value stands at the edge of what the function takes: look to one side.
                 const bool upward = above && near_above;
                 if (!upward && !(below && near_below)) {
-                    throw std::invalid_argument(
-                        "the quantities must leave room for their uncertainty within what the "
-                        "function takes");
+                    refuse_all(input.name,
+                               "leave room for its uncertainty within what the function takes");
                 }
                 const Eigen::ArrayXd far = wide(upward ? up : down) - from;
                 const Eigen::ArrayXd near = wide(upward ? half_up : half_down) - from;
@@ -246,9 +258,10 @@ class Run {
                               const Eigen::ArrayXd& slope, const AnyQuantity& input)
     {
         if (base.shape.empty()) {
-            return {measure::combine(base.values[0], 1.0, sum.one(), slope[0], input.one())};
+            return {
+                measure::combine(base.finite_values()[0], 1.0, sum.one(), slope[0], input.one())};
         }
-        return {measure::combine(base.values, 1.0, sum.column(), Series(slope),
+        return {measure::combine(base.finite_values(), 1.0, sum.column(), Series(slope),
                                  input.stretched(base.shape))};
     }
 
@@ -279,7 +292,7 @@ std::vector<measure::FieldDoubt> doubts_of(
             one = any.single() ? any.one() : any.column().at(row);
         } else {
             const py::object element = value.attr("flat")[py::int_(row)];
-            if (element.is_none()) {
+            if (!is_quantity(element.ptr())) {
                 continue;
             }
             one = element.cast<const AnyQuantity&>().one();

@@ -80,6 +80,32 @@ AnyQuantity make_quantity(const py::object& value, const py::object& standard_un
     return {QuantityColumn(plain.stretched(shape).values(), shape, std::move(series), id, shared)};
 }
 
+/// What more readings would change, for a pickle: the source goes by its amount, since its number
+/// may be another one when it comes back.
+py::tuple state_of_repeats(const AnyReading& self)
+{
+    const auto& repeats = self.repeats;
+    const auto amount = repeats.source ? self.one().contribution(*repeats.source) : 0.0;
+    return py::make_tuple(amount, repeats.slope, repeats.resolution, repeats.record,
+                          repeats.record_freedom);
+}
+
+measure::Repeats repeats_from_state(const py::tuple& state, const Quantity& size)
+{
+    measure::Repeats repeats{.source = {},
+                             .slope = state[1].cast<double>(),
+                             .resolution = state[2].cast<double>(),
+                             .record = state[3].cast<std::optional<double>>(),
+                             .record_freedom = state[4].cast<double>()};
+    const auto amount = state[0].cast<double>();
+    for (const auto& each : size.contributions()) {
+        if (each.amount == amount && Sources::shared().is_unnamed(each.source)) {
+            repeats.source = each.source;
+        }
+    }
+    return repeats;
+}
+
 void define_reading(py::module_& module)
 {
     py::class_<AnyReading, AnyQuantity>(module, "Reading", doc::measure::Reading)
@@ -107,7 +133,8 @@ void define_reading(py::module_& module)
         .def(py::pickle(
             [](const AnyReading& self) {
                 return pickled(self) + py::make_tuple(self.count, self.mean_indication,
-                                                      self.standard_deviation, self.notes);
+                                                      self.standard_deviation, self.notes,
+                                                      state_of_repeats(self));
             },
             [](const py::tuple& state) {
                 AnyReading self;
@@ -117,6 +144,7 @@ void define_reading(py::module_& module)
                 self.mean_indication = state[3].cast<double>();
                 self.standard_deviation = state[4].cast<std::optional<double>>();
                 self.notes = state[5].cast<std::vector<std::string>>();
+                self.repeats = repeats_from_state(state[6].cast<py::tuple>(), self.one());
                 return self;
             }));
 }

@@ -9,6 +9,7 @@
 #include "arguments.hpp"
 #include "enginewright/measure/quantity.hpp"
 #include "enginewright/measure/quantity_column.hpp"
+#include "enginewright/measure/repeats.hpp"
 
 /// What stands behind a `Quantity` in Python: one class, a single value or an array of them.
 namespace enginewright::bind {
@@ -40,6 +41,7 @@ struct AnyReading : AnyQuantity {
     double mean_indication = 0;
     std::optional<double> standard_deviation{};
     std::vector<std::string> notes{};
+    measure::Repeats repeats{};
 };
 
 /// The Python class of quantities; set when `measure` is bound.

@@ -1,7 +1,9 @@
 #include "enginewright/rings.hpp"
 
 #include "bind.hpp"
+#include "blocks.hpp"
 #include "doc/rings.hpp"
+#include "rings_formulas.hpp"
 
 namespace enginewright::bind {
 
@@ -35,20 +37,22 @@ void bind_rings(py::module_ module)
     bind_record<rings::LeakArea>(module, "LeakArea", text::LeakArea);
     bind_record<rings::GapPlan>(module, "GapPlan", text::GapPlan);
 
-    define(module, "gap_at_bore", broadcast(rings::gap_at_bore), text::gap_at_bore, "gap"_a,
-           "bore"_a, "bore_new"_a);
-    define(module, "thermal_gap", broadcast(rings::thermal_gap), text::thermal_gap, "bore"_a,
-           "ring_temperature"_a, "bore_temperature"_a, keyword_only, "ring_expansion"_a,
-           "bore_expansion"_a);
-    define(module, "hot_gap", broadcast(rings::hot_gap), text::hot_gap, "bore"_a, "cold_gap"_a,
-           "ring_temperature"_a, "bore_temperature"_a, keyword_only, "ring_expansion"_a,
-           "bore_expansion"_a);
+    define(module, "gap_at_bore", by_blocks(rings::gap_at_bore, rings::formula::gap_at_bore),
+           text::gap_at_bore, "gap"_a, "bore"_a, "bore_new"_a);
+    define(module, "thermal_gap", by_blocks(rings::thermal_gap, rings::formula::thermal_gap),
+           text::thermal_gap, "bore"_a, "ring_temperature"_a, "bore_temperature"_a, keyword_only,
+           "ring_expansion"_a, "bore_expansion"_a);
+    define(module, "hot_gap", by_blocks(rings::hot_gap, rings::formula::hot_gap), text::hot_gap,
+           "bore"_a, "cold_gap"_a, "ring_temperature"_a, "bore_temperature"_a, keyword_only,
+           "ring_expansion"_a, "bore_expansion"_a);
     define(module, "gap_rules", plain(rings::gap_rules), text::gap_rules);
     define(module, "gap_by_rule", plain(rings::gap_by_rule), text::gap_by_rule, "bore"_a,
            "position"_a, "duty"_a, keyword_only, "rules"_a = py::none());
-    define(module, "side_clearance", broadcast(rings::side_clearance), text::side_clearance,
+    define(module, "side_clearance",
+           by_blocks(rings::side_clearance, rings::formula::side_clearance), text::side_clearance,
            "groove_width"_a, "ring_width"_a);
-    define(module, "back_clearance", broadcast(rings::back_clearance), text::back_clearance,
+    define(module, "back_clearance",
+           by_blocks(rings::back_clearance, rings::formula::back_clearance), text::back_clearance,
            "bore"_a, "groove_root_diameter"_a, "radial_thickness"_a);
     define(module, "second_ring", broadcast(rings::second_ring), text::second_ring, "top_gap"_a,
            "second_gap"_a, keyword_only, "least_difference"_a = 0.05, "uncertainty"_a = 0.0);

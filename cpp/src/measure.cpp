@@ -7,6 +7,7 @@
 #include <initializer_list>
 #include <numbers>
 
+#include "measure/figure.hpp"
 #include "numerics/distributions.hpp"
 #include "numerics/roots.hpp"
 
@@ -141,22 +142,6 @@ Standing by_rule(Rule rule, double margin, double probability, double level, dou
     return margin >= guard   ? Standing::within
            : margin < -guard ? Standing::outside
                              : Standing::unproven;
-}
-
-/// A length or other figure for a sentence: "2.1 µm", "1.250 mm", "0.0123 g".
-std::string figure(double value, std::string_view unit)
-{
-    const double size = std::abs(value);
-    if (unit == "mm") {
-        if (size >= 0.9995) {
-            return fixed_text(size, 3) + " mm";
-        }
-        const double micrometres = size * 1000;
-        return fixed_text(micrometres, micrometres > 0 && micrometres < 0.095 ? 3 : 1) + " µm";
-    }
-    const double digits = size > 0 ? 2 - std::floor(std::log10(size)) : 0;
-    std::string text = fixed_text(size, static_cast<int>(std::clamp(digits, 0.0, 15.0)));
-    return unit.empty() ? text : text.append(" ").append(unit);
 }
 
 std::string reason_of(const Verdict& verdict, double u, std::string_view unit)

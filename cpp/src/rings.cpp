@@ -5,7 +5,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "temperature.hpp"
+#include "rings_formulas.hpp"
 #include "wording.hpp"
 
 namespace enginewright::rings {
@@ -14,47 +14,23 @@ using std::numbers::pi;
 using std::numbers::sqrt2;
 using wording::mm;
 
-namespace {
-
-double growth(double expansion, double temperature) { return 1 + expansion * (temperature - 20); }
-
-void require_hot_ring(double bore, double ring_temperature, double bore_temperature,
-                      double ring_expansion, double bore_expansion)
-{
-    require_size("bore", bore);
-    require_temperature("ring_temperature", ring_temperature);
-    require_temperature("bore_temperature", bore_temperature);
-    require_expansion("ring_expansion", ring_expansion);
-    require_expansion("bore_expansion", bore_expansion);
-}
-
-}  // namespace
-
 double gap_at_bore(double gap, double bore, double bore_new)
 {
-    require_length("gap", gap);
-    require_size("bore", bore);
-    require_size("bore_new", bore_new);
-    return gap + pi * (bore_new - bore);
+    return formula::gap_at_bore(gap, bore, bore_new);
 }
 
 double thermal_gap(double bore, double ring_temperature, double bore_temperature,
                    double ring_expansion, double bore_expansion)
 {
-    require_hot_ring(bore, ring_temperature, bore_temperature, ring_expansion, bore_expansion);
-    return std::max(0.0, pi * bore *
-                             (1 - growth(bore_expansion, bore_temperature) /
-                                      growth(ring_expansion, ring_temperature)));
+    return formula::thermal_gap(bore, ring_temperature, bore_temperature, ring_expansion,
+                                bore_expansion);
 }
 
 double hot_gap(double bore, double cold_gap, double ring_temperature, double bore_temperature,
                double ring_expansion, double bore_expansion)
 {
-    require_hot_ring(bore, ring_temperature, bore_temperature, ring_expansion, bore_expansion);
-    require_length("cold_gap", cold_gap);
-    require_below("cold_gap", cold_gap, pi * bore, "mm");
-    return pi * bore * growth(bore_expansion, bore_temperature) -
-           (pi * bore - cold_gap) * growth(ring_expansion, ring_temperature);
+    return formula::hot_gap(bore, cold_gap, ring_temperature, bore_temperature, ring_expansion,
+                            bore_expansion);
 }
 
 namespace {
@@ -184,18 +160,12 @@ RuleGap gap_by_rule(double bore, std::string_view position, std::string_view dut
 
 double side_clearance(double groove_width, double ring_width)
 {
-    require_size("groove_width", groove_width);
-    require_size("ring_width", ring_width);
-    return groove_width - ring_width;
+    return formula::side_clearance(groove_width, ring_width);
 }
 
 double back_clearance(double bore, double groove_root_diameter, double radial_thickness)
 {
-    require_size("bore", bore);
-    require_size("groove_root_diameter", groove_root_diameter);
-    require_below("groove_root_diameter", groove_root_diameter, bore, "mm");
-    require_size("radial_thickness", radial_thickness);
-    return (bore - groove_root_diameter) / 2 - radial_thickness;
+    return formula::back_clearance(bore, groove_root_diameter, radial_thickness);
 }
 
 namespace {

@@ -1,8 +1,11 @@
-// Two questions of the bench, asked from C++ alone: does a ring need filing after the rebore, and
-// which undersize cleans the crank? The engine is invented (Linnet 2.0).
+// Four questions of the bench, asked from C++ alone: does a ring need filing after the rebore,
+// which undersize cleans the crank, what does pressing in do to a valve guide, and what bobweight
+// does the twin's crankpin carry? The engines are invented (Linnet 2.0, Dunlin V-twin).
 
 #include <algorithm>
+#include <enginewright/fits.hpp>
 #include <enginewright/journals.hpp>
+#include <enginewright/reciprocating.hpp>
 #include <enginewright/rings.hpp>
 #include <exception>
 #include <iomanip>
@@ -11,7 +14,9 @@
 
 namespace {
 
+namespace fits = enginewright::fits;
 namespace journals = enginewright::journals;
+namespace reciprocating = enginewright::reciprocating;
 namespace rings = enginewright::rings;
 
 journals::Grid journal(double front_x, double front_y, double back_x, double back_y)
@@ -42,6 +47,27 @@ void crank()
     }
 }
 
+void guide()
+{
+    // 14 mm outside, bored 8 mm, pressed 45 mm deep with 0.040 mm of interference.
+    const auto& bronze = fits::material("phosphor bronze");
+    const auto& alloy = fits::material("cast aluminium");
+    const auto pressed = fits::press_fit(14.0, 0.040, 45.0, 34.0, 8.0, bronze, alloy);
+    const auto hot = fits::loosening_temperature(14.0, 0.040, bronze.expansion, alloy.expansion);
+    std::cout << "guide: " << pressed.pressure << " MPa, its bore closes by "
+              << pressed.bore_closure << " mm: ream after pressing\n  mind: " << hot.reason << '\n';
+}
+
+void twin()
+{
+    const auto layout = reciprocating::common_layout("V-twin", 0, 44, 155, 667, 451, /*bank=*/75.0);
+    // A frame that gives way upwards twice as easily as fore and aft.
+    const auto best = reciprocating::balance_factor(layout, 5500, 2, 1, 0);
+    const auto pin = reciprocating::bobweight(451, 667, best.factor.value_or(0.5), 2, 4);
+    std::cout << "twin: " << best.next << "; bobweight " << pin.mass << " g\n"
+              << "  mind: guards closed, low speed first; follow the balancing machine's manual\n";
+}
+
 }  // namespace
 
 int main()
@@ -50,6 +76,8 @@ int main()
         std::cout << std::fixed << std::setprecision(3);
         ring_gap();
         crank();
+        guide();
+        twin();
     } catch (const std::exception& refused) {
         std::cerr << refused.what() << '\n';
         return 1;

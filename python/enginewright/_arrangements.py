@@ -1,4 +1,4 @@
-"""Readings arranged for a calculation: a series, a grid, a set of vectors."""
+"""Readings arranged for a calculation: a series, a history, a grid, a set of vectors."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from enginewright._column import Column
     from enginewright.table import Readings
 
-__all__ = ["Grid", "Series", "Vectors", "grid", "series", "vectors"]
+__all__ = ["Grid", "History", "Series", "Vectors", "grid", "history", "series", "vectors"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -48,6 +48,42 @@ class Series:
 
         index = pandas.Index(self.position, name=self.position_unit or "position")
         return pandas.Series(self.values.copy(), index=index, name=self.name)
+
+
+@dataclass(frozen=True, eq=False)
+class History:
+    """One thing through many jobs, oldest first: the first journal of a year of cranks."""
+
+    name: str
+    """What was read: "main journal 1 diameter"."""
+    jobs: tuple[str, ...]
+    """One a value."""
+    dates: npt.NDArray[np.datetime64]
+    """Days on which they were read, rising."""
+    days: Floats
+    """The same as days since the first: the times of `stats.trend`."""
+    values: Floats
+    """In `unit`; repeats of one job and day come as their mean."""
+    unit: str
+
+    def __len__(self) -> int:
+        return len(self.values)
+
+    def date_of(self, day: float) -> np.datetime64:
+        """Return the date of a day counted from the first: that of `stats.trend(...).due`."""
+        first: np.datetime64 = self.dates[0]
+        # A hair before midnight is the next day: the line is not known to a microsecond.
+        return first + np.timedelta64(int(np.floor(day + 1e-6)), "D")
+
+    def to_pandas(self) -> Any:
+        """Return a pandas data frame with the dates as its index."""
+        import pandas
+
+        index = pandas.DatetimeIndex(self.dates, name="date")
+        return pandas.DataFrame(
+            {"job": list(self.jobs), "day": self.days.copy(), "value": self.values.copy()},
+            index=index,
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -142,6 +178,36 @@ def series(readings: Readings, where: dict[str, Any]) -> Series:
         _read_only(position[order]),
         _read_only(chosen["value"].values[order]),
         position_unit,
+        unit,
+    )
+
+
+def history(readings: Readings, where: dict[str, Any]) -> History:
+    """Return one thing's readings through many jobs, oldest first."""
+    chosen = _with_values(readings, where, "a history")
+    names = []
+    for name in THING:
+        if name != "job":
+            value = _one_of(chosen[name], "a history")
+            if name != "stage" and value:
+                names.append(value)
+    dates = chosen["date"]
+    if dates.missing.any():
+        row = int(np.flatnonzero(dates.missing)[0])
+        raise ValueError(f"date must be given in a history, missing in {chosen.cells()[row]}")
+    unit = _one_of(chosen["unit"], "a history")
+    jobs = chosen["job"].tolist()
+    written = np.asarray(dates.values).astype("datetime64[D]")
+    groups: dict[tuple[np.datetime64, str], list[float]] = {}
+    for at in np.argsort(written, kind="stable"):
+        groups.setdefault((written[at], jobs[at]), []).append(float(chosen["value"].values[at]))
+    days = np.array([day for day, _ in groups])
+    return History(
+        " ".join(names),
+        tuple(job for _, job in groups),
+        _read_only(days),
+        _read_only((days - days[0]).astype(np.float64)),
+        _read_only(np.array([float(np.mean(values)) for values in groups.values()])),
         unit,
     )
 

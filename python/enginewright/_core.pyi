@@ -1,6 +1,6 @@
 """Types of the extension: one class stands for each submodule, a bench."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import inf
 from typing import Any, ClassVar, TypeAlias
 
@@ -9,6 +9,174 @@ from numpy.typing import ArrayLike
 Numbers: TypeAlias = ArrayLike
 
 __version__: str
+
+class crank_train:
+    class CrankTrainGeometry:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        crank_radius: Any
+        travel: Any
+        rod_ratio: Any
+        tdc_crank_angle: Any
+        bdc_angle: Any
+        largest_rod_angle: Any
+        wrist_height_tdc: Any
+        wrist_height_bdc: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Dwell:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        before: Any
+        after: Any
+        total: Any
+        midpoint: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Harmonics:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        order: Any
+        cosine: Any
+        sine: Any
+        amplitude: Any
+        phase: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class PistonSpeed:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mean: Any
+        peak_down: Any
+        peak_down_angle: Any
+        peak_up: Any
+        peak_up_angle: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class RodClearance:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        clearance: Any
+        angle: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def acceleration_harmonics(
+        *,
+        stroke: float,
+        rod_length: float,
+        pin_offset: float = 0.0,
+        orders: int = 8,
+        reference: str = "tdc",
+    ) -> crank_train.Harmonics: ...
+    @staticmethod
+    def angle_at_depth(
+        depth: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        side: str = "after",
+    ) -> Any: ...
+    @staticmethod
+    def dwell(
+        depth: float, *, stroke: float, rod_length: float, pin_offset: float = 0.0
+    ) -> crank_train.Dwell: ...
+    @staticmethod
+    def geometry(
+        *, stroke: float, rod_length: float, pin_offset: float = 0.0
+    ) -> crank_train.CrankTrainGeometry: ...
+    @staticmethod
+    def piston_acceleration(
+        angle: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        speed: Numbers,
+    ) -> Any: ...
+    @staticmethod
+    def piston_depth(
+        angle: Numbers, *, stroke: Numbers, rod_length: Numbers, pin_offset: Numbers = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def piston_speed(
+        *, stroke: float, rod_length: float, pin_offset: float = 0.0, speed: float
+    ) -> crank_train.PistonSpeed: ...
+    @staticmethod
+    def piston_velocity(
+        angle: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        speed: Numbers,
+    ) -> Any: ...
+    @staticmethod
+    def rod_acceleration(
+        angle: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        speed: Numbers,
+    ) -> Any: ...
+    @staticmethod
+    def rod_angle(
+        angle: Numbers, *, stroke: Numbers, rod_length: Numbers, pin_offset: Numbers = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def rod_bore_clearance(
+        *,
+        bore: float,
+        stroke: float,
+        rod_length: float,
+        pin_offset: float = 0.0,
+        bore_bottom: float,
+        rod_width: float,
+    ) -> crank_train.RodClearance: ...
+    @staticmethod
+    def rod_velocity(
+        angle: Numbers,
+        *,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+        speed: Numbers,
+    ) -> Any: ...
+    @staticmethod
+    def stroke_from_travel(
+        travel: Numbers, rod_length: Numbers, pin_offset: Numbers = 0.0
+    ) -> Any: ...
+    @staticmethod
+    def swept_volume(
+        angle: Numbers,
+        *,
+        bore: Numbers,
+        stroke: Numbers,
+        rod_length: Numbers,
+        pin_offset: Numbers = 0.0,
+    ) -> Any: ...
 
 class balance:
     class BalanceEntry:
@@ -617,6 +785,92 @@ class cylinders:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class CircleFit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        criterion: Any
+        centre_x: Any
+        centre_y: Any
+        radius: Any
+        roundness: Any
+        peak: Any
+        valley: Any
+        outer_radius: Any
+        inner_radius: Any
+        outer_contacts: Any
+        inner_contacts: Any
+        gap: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class DeckFinding:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        clearance: Any
+        uncertainty: Any
+        lower: Any
+        upper: Any
+        margin: Any
+        cut: Any
+        share_block: Any
+        share_stroke: Any
+        share_rod: Any
+        share_piston: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class DeckFlatness:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        flatness: Any
+        flatness_least_squares: Any
+        uncertainty: Any
+        slope_x: Any
+        slope_y: Any
+        high_points: Any
+        low_points: Any
+        skim_best: Any
+        skim_parallel: Any
+        local_flatness: Any
+        local_points: Any
+        flatness_verdict: Any
+        local_verdict: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class DryLinerFit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        interference: Any
+        bore_for_target: Any
+        stock: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class FinishBores:
         units: ClassVar[dict[str, str]]
         array_shape: tuple[int, ...]
@@ -625,6 +879,54 @@ class cylinders:
         stock: Any
         too_large: Any
         status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class LinerShims:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        liners: Any
+        heights: Any
+        shim_total: Any
+        neighbour: Any
+        worst_deviation: Any
+        total_deviation: Any
+        stock_left: Any
+        to_order: Any
+        unreachable: Any
+        cut: Any
+        optimal: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class LinerStanding:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mean: Any
+        least: Any
+        greatest: Any
+        variation: Any
+        tilt: Any
+        high_side: Any
+        slope: Any
+        warp: Any
+        neighbour: Any
+        spread: Any
+        height_verdicts: Any
+        within_verdicts: Any
+        neighbour_verdicts: Any
+        verdict: Any
         reason: Any
         next: Any
         def __init__(self, *args: Any, **kwargs: Any) -> None: ...
@@ -659,6 +961,58 @@ class cylinders:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class PistonSelection:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        piston: Any
+        clearances: Any
+        outside: Any
+        worst_deviation: Any
+        total_deviation: Any
+        spare: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Roundness:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        roundness_minimum_zone: Any
+        roundness_least_squares: Any
+        uncertainty: Any
+        eccentricity: Any
+        amplitudes: Any
+        directions: Any
+        dominant_order: Any
+        residual: Any
+        centre_x: Any
+        centre_y: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShimStack:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        sizes: Any
+        total: Any
+        height: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class SleeveOption:
         units: ClassVar[dict[str, str]]
         array_shape: tuple[int, ...]
@@ -671,6 +1025,33 @@ class cylinders:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    @staticmethod
+    def circle_fit(x: Any, y: Any, *, criterion: str = "least squares") -> Any: ...
+    @staticmethod
+    def cross_hatch(bore: Any, spindle_speed: Any, stroke_length: Any, stroke_rate: Any) -> Any: ...
+    @staticmethod
+    def deck_clearance(
+        block_height: Any,
+        stroke: Any,
+        rod_length: Any,
+        compression_height: Any,
+        pin_offset: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def deck_flatness(
+        x: Any,
+        y: Any,
+        z: Any,
+        *,
+        limit: Any = None,
+        local_span: Any = None,
+        local_limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def dry_liner_fit(
+        liner_outside: Any, bore: Any, *, target: Any, lower: Any = None, upper: Any = None
+    ) -> Any: ...
     @staticmethod
     def finish_bores(
         pistons: Any, clearance: Any, *, bores: Any = None, hone_allowance: Any = 0.0
@@ -689,6 +1070,46 @@ class cylinders:
         uncertainty: Any = 0.0,
     ) -> Any: ...
     @staticmethod
+    def judge_deck(
+        block_height: Any,
+        stroke: Any,
+        rod_length: Any,
+        compression_height: Any,
+        *,
+        pin_offset: Any = 0.0,
+        uncertainty_block: Any = 0.0,
+        uncertainty_stroke: Any = 0.0,
+        uncertainty_rod: Any = 0.0,
+        uncertainty_piston: Any = 0.0,
+        lower: Any = None,
+        upper: Any = None,
+        target: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def liner_shims(
+        heights: Any,
+        sizes: Any,
+        stock: Any = None,
+        *,
+        lower: Any,
+        upper: Any,
+        target: Any = None,
+        neighbour_limit: Any = None,
+        most: Any = 2,
+    ) -> Any: ...
+    @staticmethod
+    def liner_standing(
+        readings: Any,
+        *,
+        angle: Any,
+        radius: Any,
+        lower: Any = None,
+        upper: Any = None,
+        within_limit: Any = None,
+        neighbour_limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
     def oversize_plan(
         readings: Any,
         *,
@@ -703,6 +1124,22 @@ class cylinders:
         largest_bore: Any = None,
         uncertainty: Any = 0.0,
     ) -> Any: ...
+    @staticmethod
+    def roundness(
+        angle: Any,
+        deviation: Any,
+        radius: Any,
+        *,
+        harmonics: Any = 6,
+        limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def select_pistons(
+        bores: Any, pistons: Any, *, lower: Any, upper: Any, target: Any = None
+    ) -> Any: ...
+    @staticmethod
+    def stroke_rate_for(angle: Any, bore: Any, spindle_speed: Any, stroke_length: Any) -> Any: ...
 
 class fasteners:
     class BoltReuse:
@@ -937,6 +1374,19 @@ class fits:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class JointStress:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        radius: Any
+        radial: Any
+        hoop: Any
+        equivalent: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class Limits:
         units: ClassVar[dict[str, str]]
         array_shape: tuple[int, ...]
@@ -1030,6 +1480,10 @@ class fits:
     def fit(designation: Any) -> Any: ...
     @staticmethod
     def grade(size: Any, grade: Any) -> Any: ...
+    @staticmethod
+    def joint_stress(
+        radius: Any, *, pressure: Any, diameter: Any, outer_diameter: Any, inner_bore: Any = 0.0
+    ) -> Any: ...
     @staticmethod
     def limits(designation: Any, size: Any = None) -> Any: ...
     @staticmethod
@@ -1128,6 +1582,21 @@ class journals:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class FilletClearance:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        clearance: Any
+        side_corner: Any
+        running_corner: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class JournalForm:
         units: ClassVar[dict[str, str]]
         array_shape: tuple[int, ...]
@@ -1146,6 +1615,22 @@ class journals:
         ovality_verdict: Any
         taper_verdict: Any
         verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class OffsetGrind:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        offset: Any
+        stroke_change: Any
+        thin_side: Any
+        thick_side: Any
+        status: Any
         reason: Any
         next: Any
         def __init__(self, *args: Any, **kwargs: Any) -> None: ...
@@ -1183,6 +1668,137 @@ class journals:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class Runout:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        eccentricity: Any
+        runout: Any
+        uncertainty: Any
+        ovality: Any
+        ovality_direction: Any
+        neighbour: Any
+        neighbour_uncertainty: Any
+        worst: Any
+        high_side: Any
+        residual: Any
+        verdicts: Any
+        neighbour_verdicts: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShellCrush:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        crush_per_shell: Any
+        strain: Any
+        hoop_stress: Any
+        seating_pressure: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShellSelection:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        grades: Any
+        first: Any
+        second: Any
+        clearances: Any
+        outside: Any
+        worst_deviation: Any
+        total_deviation: Any
+        stock_left: Any
+        to_order: Any
+        optimal: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShellSpread:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        spread: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class SurfaceFinish:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        count: Any
+        over: Any
+        mean: Any
+        greatest: Any
+        next_count: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Throws:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        stroke: Any
+        stroke_error: Any
+        stroke_uncertainty: Any
+        stroke_spread: Any
+        index: Any
+        index_error: Any
+        index_uncertainty: Any
+        residual: Any
+        stroke_verdicts: Any
+        index_verdicts: Any
+        verdict: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ThrustPlan:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        front: Any
+        rear: Any
+        end_float: Any
+        shift: Any
+        total_for_target: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     @staticmethod
     def bearing_clearance(
         housing_bore: Any, wall: Any, journal: Any, second_wall: Any = None
@@ -1190,6 +1806,14 @@ class journals:
     @staticmethod
     def clearance_by_rule(
         journal_diameter: Any, least_share: Any = 0.00075, greatest_share: Any = 0.001
+    ) -> Any: ...
+    @staticmethod
+    def fillet_clearance(
+        fillet_radius: Any,
+        side_gap: Any,
+        chamfer_axial: Any,
+        chamfer_radial: Any,
+        bearing_clearance: Any,
     ) -> Any: ...
     @staticmethod
     def form(
@@ -1202,6 +1826,8 @@ class journals:
         current_size: Any = None,
         uncertainty: Any = 0.0,
     ) -> Any: ...
+    @staticmethod
+    def index_error(height_difference: Any, throw: Any) -> Any: ...
     @staticmethod
     def judge_clearance(
         housing_bore: Any,
@@ -1217,6 +1843,10 @@ class journals:
         upper: Any = None,
     ) -> Any: ...
     @staticmethod
+    def offset_grind(
+        journal: Any, finish_journal: Any, clean_up: Any = 0.0, offset: Any = None
+    ) -> Any: ...
+    @staticmethod
     def regrind_plan(
         readings: Any,
         *,
@@ -1230,6 +1860,59 @@ class journals:
         current_undersize: Any = 0.0,
         case_depth: Any = None,
         uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def runout(
+        angle: Any,
+        readings: Any,
+        *,
+        position: Any = None,
+        limit: Any = None,
+        neighbour_limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def select_shells(
+        housing_bores: Any,
+        journals: Any,
+        grades: Any,
+        stock: Any,
+        *,
+        lower: Any,
+        upper: Any,
+        target: Any = None,
+        grade_step: Any = 1,
+        second_stock: Any = None,
+    ) -> Any: ...
+    @staticmethod
+    def shell_crush(
+        parting_gap: Any, housing_bore: Any, wall: Any, modulus: Any = 207000.0
+    ) -> Any: ...
+    @staticmethod
+    def shell_spread(free_width: Any, housing_bore: Any, least: Any = 0.0) -> Any: ...
+    @staticmethod
+    def surface_finish(readings: Any, limit: Any, *, rule: str = "16 percent") -> Any: ...
+    @staticmethod
+    def throws(
+        angle: Any,
+        heights: Any,
+        *,
+        nominal_stroke: Any = None,
+        nominal_index: Any = None,
+        stroke_limit: Any = None,
+        index_limit: Any = None,
+        uncertainty: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def thrust_plan(
+        end_float: Any,
+        fitted: Any,
+        sizes: Any,
+        *,
+        lower: Any,
+        upper: Any,
+        target: Any = None,
+        stock: Any = None,
     ) -> Any: ...
     @staticmethod
     def undersizes(system: str = "metric") -> Any: ...
@@ -1506,6 +2189,47 @@ class measure:
         def __getitem__(self, index: Any) -> Any: ...
         def __iter__(self) -> Iterator[Any]: ...
 
+    class GaugeStudy:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        parts: Any
+        operators: Any
+        repeats: Any
+        repeatability: Any
+        operator: Any
+        interaction: Any
+        reproducibility: Any
+        gauge: Any
+        part: Any
+        total: Any
+        contribution: Any
+        study: Any
+        tolerance_share: Any
+        categories: Any
+        pooled: Any
+        table: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Outliers:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        flagged: Any
+        statistics: Any
+        critical: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class Quantity:
         def __init__(self, *args: Any, **kwargs: Any) -> None: ...
         def __getattr__(self, name: str) -> Any: ...
@@ -1541,6 +2265,62 @@ class measure:
         def __abs__(self) -> Any: ...
         def __len__(self) -> int: ...
         def __getitem__(self, index: Any) -> Any: ...
+
+    class Risk:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        consumer: Any
+        producer: Any
+        accepted: Any
+        conforming: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Settle:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        status: Any
+        readings: Any
+        needed_uncertainty: Any
+        largest_source: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Simulation:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mean: Any
+        standard_deviation: Any
+        lower: Any
+        upper: Any
+        draws: Any
+        agrees: Any
+        seed: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class StudyRow:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        name: Any
+        degrees_of_freedom: Any
+        sum_of_squares: Any
+        mean_square: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
 
     class Verdict:
         units: ClassVar[dict[str, str]]
@@ -1592,7 +2372,21 @@ class measure:
         expansion: Any = 1.15e-05,
         same_place: Any = False,
     ) -> Any: ...
+    @staticmethod
+    def gauge_study(
+        readings: Any,
+        *,
+        tolerance: Any = None,
+        significance: Any = 0.25,
+        interaction: str = "auto",
+    ) -> Any: ...
     inf: Any
+    @staticmethod
+    def outliers(
+        readings: Any, *, most: Any = 1, significance: Any = 0.05, side: str = "both"
+    ) -> Any: ...
+    @staticmethod
+    def propagate(function: Any, quantities: Any, *, order: Any = 1) -> Any: ...
     @staticmethod
     def reading(
         readings: Any,
@@ -1608,11 +2402,234 @@ class measure:
         setting: Any = None,
     ) -> Any: ...
     @staticmethod
+    def risk(
+        mean: Any,
+        deviation: Any,
+        standard_uncertainty: Any,
+        lower: Any = None,
+        upper: Any = None,
+        *,
+        guard: Any = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def settle(
+        reading: Any, lower: Any = None, upper: Any = None, *, level: Any = 0.95, most: Any = 50
+    ) -> Any: ...
+    @staticmethod
+    def simulate(
+        function: Any, quantities: Any, *, draws: Any = 200000, seed: Any = 0, level: Any = 0.95
+    ) -> Any: ...
+    @staticmethod
     def size_at(
         length: Any, expansion: Any, *, from_temperature: Any, to_temperature: Any = 20.0
     ) -> Any: ...
     @staticmethod
     def stack(quantities: Any) -> Any: ...
+
+class reciprocating:
+    class BalanceFactor:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        factor: Any
+        forward: Any
+        backward: Any
+        residual_along: Any
+        residual_across: Any
+        maximum: Any
+        minimum: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Bobweight:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        mass: Any
+        rotating_part: Any
+        reciprocating_part: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class BobweightNeed:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        needed: Any
+        force_sum: Any
+        couple_sum: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class BobweightTolerance:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        worst_case: Any
+        statistical: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class EngineLayout:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        throw_angle: Any
+        bank_angle: Any
+        position: Any
+        crank_radius: Any
+        rod_length: Any
+        reciprocating: Any
+        rotating: Any
+        offset: Any
+        counterweight: Any
+        counterweight_position: Any
+        name: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Firing:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        intervals: Any
+        even: Any
+        spread: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class RodSplit:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        rotating: Any
+        reciprocating: Any
+        total: Any
+        closure: Any
+        status: Any
+        reason: Any
+        next: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class Shaking:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        order: Any
+        force_forward: Any
+        force_backward: Any
+        couple_forward: Any
+        couple_backward: Any
+        force_maximum: Any
+        force_minimum: Any
+        couple_maximum: Any
+        couple_minimum: Any
+        reference: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    class ShakingAt:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        force: Any
+        couple: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def balance_factor(
+        layout: reciprocating.EngineLayout,
+        speed: float,
+        along: float = 1.0,
+        across: float = 1.0,
+        direction: float = 0.0,
+    ) -> reciprocating.BalanceFactor: ...
+    @staticmethod
+    def bobweight(
+        rotating: Numbers,
+        reciprocating: Numbers,
+        factor: Numbers = 0.5,
+        rods_per_pin: Numbers = 1,
+        oil: Numbers = 0.0,
+    ) -> Any: ...
+    @staticmethod
+    def bobweight_needed(
+        throw_angles: Numbers, positions: Numbers
+    ) -> reciprocating.BobweightNeed: ...
+    @staticmethod
+    def bobweight_tolerance(
+        crank_radius: float,
+        throw_angles: Numbers,
+        positions: Numbers,
+        tolerance: Numbers | None,
+        tolerance_planes: Numbers,
+        share: float = 0.1,
+    ) -> reciprocating.BobweightTolerance: ...
+    @staticmethod
+    def common_layout(
+        name: str,
+        spacing: float,
+        crank_radius: float,
+        rod_length: float,
+        reciprocating: float,
+        rotating: float = 0.0,
+        bank: float | None = None,
+    ) -> Any: ...
+    @staticmethod
+    def firing_intervals(
+        throw_angles: Numbers, bank_angles: Numbers, firing_order: Sequence[int], strokes: int = 4
+    ) -> reciprocating.Firing: ...
+    @staticmethod
+    def piston_harmonics(
+        crank_radius: float, rod_length: float, offset: float = 0.0, orders: int = 6
+    ) -> crank_train.Harmonics: ...
+    @staticmethod
+    def rod_split(
+        big_end: Numbers, small_end: Numbers, total: Numbers | None = None, allowed: Numbers = 1.0
+    ) -> Any: ...
+    @staticmethod
+    def rod_split_at_centre(mass: Numbers, length: Numbers, centre_to_big: Numbers) -> Any: ...
+    @staticmethod
+    def shaking(
+        layout: reciprocating.EngineLayout,
+        speed: float,
+        orders: int = 6,
+        reference: float | None = None,
+    ) -> reciprocating.Shaking: ...
+    @staticmethod
+    def shaking_at(
+        layout: reciprocating.EngineLayout,
+        speed: float,
+        crank_angle: Numbers,
+        reference: float | None = None,
+    ) -> reciprocating.ShakingAt: ...
 
 class rings:
     class GapPlan:
@@ -1979,6 +2996,7 @@ class table:
         source: Any
         provenance: Any
         place: Any
+        tolerance_class: Any
         def __init__(self, *args: Any, **kwargs: Any) -> None: ...
         def as_dict(self) -> dict[str, Any]: ...
         def __len__(self) -> int: ...

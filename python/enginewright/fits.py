@@ -6,6 +6,7 @@ of its alloy, or not enough, and the liner sticks half way.
 
 `limits` and `fit` say what a class such as H7 means in millimetres, `classes` which class to grind
 to for a wanted clearance, `press_fit` how hard a joint grips and what that does to both parts,
+`joint_stress` what its walls bear from layer to layer,
 `loosening_temperature` where it lets go, `assembly_temperature` how hot to make the housing.
 Lengths, temperatures, expansions and interferences may be `Quantity` values: the answers then carry
 their uncertainty.
@@ -32,6 +33,7 @@ from enginewright import _core
 
 Assembly = _core.fits.Assembly
 Fit = _core.fits.Fit
+JointStress = _core.fits.JointStress
 Limits = _core.fits.Limits
 Loosening = _core.fits.Loosening
 Material = _core.fits.Material
@@ -40,6 +42,7 @@ assembly_temperature = _core.fits.assembly_temperature
 classes = _core.fits.classes
 fit = _core.fits.fit
 grade = _core.fits.grade
+joint_stress = _core.fits.joint_stress
 limits = _core.fits.limits
 loosening_temperature = _core.fits.loosening_temperature
 press_fit = _core.fits.press_fit
@@ -52,6 +55,7 @@ __all__ = [
     "MATERIALS",
     "Assembly",
     "Fit",
+    "JointStress",
     "Limits",
     "Loosening",
     "Material",
@@ -60,6 +64,7 @@ __all__ = [
     "classes",
     "fit",
     "grade",
+    "joint_stress",
     "limits",
     "loosening_temperature",
     "press_fit",

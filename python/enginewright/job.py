@@ -310,7 +310,7 @@ def inspect(
     if not checks:
         return found
     custom, problems = _run_custom(readings, limits, gauges, checks, on_error)
-    joined: Findings = _core.job.join(found, readings, custom, rule, level)
+    joined: Findings = _core.job.join(found, readings, custom, rule, level, gauges)
     return joined.with_problems(problems) if problems else joined
 
 

@@ -19,9 +19,10 @@ import numpy as np
 import numpy.typing as npt
 
 from enginewright import _core
-from enginewright._arrangements import Grid, Series, Vectors
+from enginewright._arrangements import Grid, History, Series, Vectors
 from enginewright._cards import Gauges, Limits
 from enginewright._column import Column
+from enginewright._crossed import Crossed
 from enginewright._engine_card import EngineCard
 from enginewright._table import Row, Table, core_table_from, made_table
 
@@ -31,6 +32,7 @@ __all__ = [
     "Findings",
     "Gauges",
     "Grid",
+    "History",
     "Limits",
     "Readings",
     "Row",
@@ -207,6 +209,33 @@ class Readings(Table):
 
         return series(self, words)
 
+    def history(self, **words: Any) -> History:
+        """Return one thing through many jobs, oldest first, in canonical units.
+
+        Parameters
+        ----------
+        **words
+            Select the readings, as `where` does; in all but the job they must be of one thing.
+
+        Raises
+        ------
+        ValueError
+            No reading, readings of several things, a reading without a date.
+
+        Examples
+        --------
+        >>> cranks = ew.Readings(job=["J1", "J2", "J3"], stage="finished", feature="main journal",
+        ...     quantity="diameter", number=1, value=[59.988, 59.990, 59.992], unit="mm",
+        ...     date=["2025-02-01", "2025-03-03", "2025-04-02"])
+        >>> grinder = cranks.history(number=1)
+        >>> line = ew.stats.trend(grinder.days, grinder.values, upper=60.000)
+        >>> print(line.status, grinder.date_of(line.due))
+        drifting 2025-07-31
+        """
+        from enginewright._arrangements import history
+
+        return history(self, words)
+
     def grid(self, rows: str = "number", columns: str = "station", **words: Any) -> Grid:
         """Return readings over two columns: values, where there is one, and labels.
 
@@ -236,6 +265,38 @@ class Readings(Table):
         from enginewright._arrangements import grid
 
         return grid(self, rows, columns, words)
+
+    def crossed(self, **words: Any) -> Crossed:
+        """Return the parts that everybody measured, for `measure.gauge_study`.
+
+        A part is one place of one part of one job; people are the words of `by`. Parts that not
+        everybody measured, and repeats that not all have, are left out and counted.
+
+        Parameters
+        ----------
+        **words
+            Select the readings, as `where` does; they must be of one gauge and one quantity.
+
+        Raises
+        ------
+        ValueError
+            Fewer than two people, parts or repeats; readings of several gauges.
+
+        Examples
+        --------
+        >>> readings = ew.Readings(job="study", stage="finished", feature="main journal",
+        ...     quantity="diameter", unit="mm", gauge="micrometer 2",
+        ...     number=[1, 1, 2, 2, 1, 1, 2, 2], by=["Ann"] * 4 + ["Bob"] * 4,
+        ...     value=[59.981, 59.982, 59.969, 59.970, 59.982, 59.982, 59.970, 59.971])
+        >>> study = readings.crossed(gauge="micrometer 2")
+        >>> study.parts, study.people
+        (('main journal 1', 'main journal 2'), ('Ann', 'Bob'))
+        >>> ew.measure.gauge_study(study, tolerance=0.02).status
+        'marginal'
+        """
+        from enginewright._crossed import crossed
+
+        return crossed(self, words)
 
     def vectors(self, **words: Any) -> Vectors:
         """Return amounts (or amplitudes) with their phases as complex numbers.

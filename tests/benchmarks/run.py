@@ -1,6 +1,6 @@
 """Run the benchmarks: all subjects, or those that are named.
 
-    python tests/benchmarks/run.py [calls] [jobs] [--write]
+    python tests/benchmarks/run.py [SUBJECT...] [--write]
 
 `--write` puts the table into DEVELOPERS.md.
 """
@@ -15,7 +15,8 @@ from pathlib import Path
 from harness import Table
 
 ROOT = Path(__file__).parent.parent.parent
-SUBJECTS = ("calls", "jobs", "flow", "memory", "balance")
+HERE = Path(__file__).parent
+SUBJECTS = tuple(sorted(path.stem.removeprefix("bench_") for path in HERE.glob("bench_*.py")))
 
 
 def main(words: list[str]) -> None:

@@ -345,6 +345,11 @@ TEST(Fasteners, RefuseWhatWouldOverflow)
     EXPECT_NE(refusal([&] { preload_from_torque(1, tiny, 0.2); }), "not refused");
     EXPECT_NE(refusal([&] { bolt_stiffness(std::vector{tiny}, std::vector{1.0}); }), "not refused");
     EXPECT_NE(refusal([&] { thread(1e308, 1); }), "not refused");
+    EXPECT_NE(refusal([&] { preload_range(tiny, 10, 0.2, {}, {}, {}, {}, 0.25, 4e4); }),
+              "not refused");
+    EXPECT_NE(refusal([&] { preload_range(50, 10, 0.2, {}, {}, {}, {}, 0.25, tiny); }),
+              "not refused");
+    EXPECT_NE(refusal([&] { joint(tiny, 0, 1, 1, 58.0, 830.0); }), "not refused");
     EXPECT_EQ(joint(1000, tiny, 1, 1).separation_factor, std::nullopt);
 }
 

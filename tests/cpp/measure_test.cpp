@@ -69,6 +69,13 @@ TEST(Sources, TheNameIsTheIdentity)
     EXPECT_EQ(sources.name(ring), "86 mm ring");
 }
 
+TEST(Sources, TheFirstIsASourceLikeAnyOther)
+{
+    // 0 stands for "no source": the first unnamed one of a table once had that number.
+    Sources sources;
+    EXPECT_NE(sources.unnamed(), 0U);
+}
+
 TEST(Sources, AMemberIsKnownByItsFullName)
 {
     Sources sources;

@@ -46,6 +46,14 @@ def test_a_program_of_ones_own_is_built_on_it_alone(installed, tmp_path):
     # at, and 59.812 - 59.730 = 0.082 is to spare.
     assert "grind all 5 to 59.720-59.740 mm (0.250 under)" in mains
     assert "journal 2 decides, 0.082 mm to spare" in mains
+    said = run(build / "doubt", cwd=tmp_path)
+    assert said.returncode == 0, said.stderr
+    bore, settling, clearance = said.stdout.splitlines()
+    assert bore.startswith("bore: unproven, 3.0 µm below the upper limit")
+    assert settling.startswith("  more readings: ")
+    # By hand: 0.047 + 0.012, and the ring drops out.
+    assert clearance.startswith("clearance: 0.0590 ± ")
+    assert clearance.endswith("mm, of which the ring 0.0000")
 
 
 def test_a_version_that_it_does_not_promise_is_refused(installed, tmp_path):

@@ -68,7 +68,7 @@ def execute(tmp_path, monkeypatch):
 
 def test_the_notebooks_are_there():
     names = {path.stem for path in NOTEBOOKS}
-    assert {"01_one_job", "02_custom_check"} <= names
+    assert {"01_one_job", "02_custom_check", "03_many_jobs"} <= names
 
 
 @each_notebook
@@ -110,7 +110,8 @@ def test_it_runs_to_its_end_and_every_cell_answers(path, execute):
         for output in cell.outputs
         if "image/svg+xml" in output.data
     ]
-    assert len(figures) == {"01_one_job": 4, "02_custom_check": 1}.get(path.stem, len(figures))
+    drawn = {"01_one_job": 4, "02_custom_check": 1, "03_many_jobs": 2}
+    assert len(figures) == drawn.get(path.stem, len(figures))
     assert all(figure.lstrip().startswith(("<?xml", "<svg")) for figure in figures)
     written = {file.name for file in folder.iterdir()}
     assert written == ({"work_list.html"} if path.stem == "01_one_job" else set())

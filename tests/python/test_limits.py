@@ -314,3 +314,101 @@ def test_anything_is_read_or_refused_in_words(content):
             assert str(refused).strip()
         else:
             assert kind.from_json(read.to_json()) == read
+
+
+# --- Classes of ISO 286 instead of figures -------------------------------------------------------
+
+CLASSES = """
+[[limit]]
+feature = "main journal"
+quantity = "diameter"
+tolerance_class = "60 h6"
+target = "59.990 mm"
+source = "drawing (invented)"
+[[limit]]
+feature = "pin"
+quantity = "clearance"
+tolerance_class = "22 H6/g5"
+source = "drawing (invented)"
+"""
+
+
+def test_a_class_stands_for_its_figures(tmp_path):
+    (tmp_path / "limits.toml").write_text(CLASSES, encoding="utf-8")
+    limits = ew.Limits.read(tmp_path / "limits.toml")
+    size, clearance = limits.rows
+    # published: ISO 286-1:2010, table 1: IT6 over 50 to 80 mm is 19 µm, and h lies below zero
+    assert (size.lower, size.upper, size.target, size.unit) == (59.981, 60.0, 59.99, "mm")
+    assert size.tolerance_class == "60 h6"
+    fit = ew.fits.fit("22 H6/g5")
+    assert (clearance.lower, clearance.upper) == (fit.minimum_clearance, fit.maximum_clearance)
+    assert limits["upper"].tolist()[0] == 60.0
+
+
+def test_a_class_survives_its_json():
+    limits = ew.Limits.from_json(json.dumps(_toml(CLASSES)))
+    text = limits.to_json()
+    assert '"tolerance_class":"60 h6"' in text.replace(": ", ":")
+    assert ew.Limits.from_json(text) == limits
+    assert pickle.loads(pickle.dumps(limits)) == limits
+
+
+def test_a_workbook_has_a_column_of_classes(tmp_path):
+    book = openpyxl.Workbook()
+    sheet = book.active
+    sheet.title = "Limits"
+    sheet.append(["Feature", "Quantity", "Tolerance class", "Source"])
+    sheet.append(["main journal", "diameter", "60 h6", "drawing (invented)"])
+    book.save(tmp_path / "limits.xlsx")
+    (row,) = ew.Limits.read(tmp_path / "limits.xlsx").rows
+    assert (row.lower, row.upper, row.tolerance_class) == (59.981, 60.0, "60 h6")
+
+
+def test_a_reading_is_judged_by_its_class():
+    limits = ew.Limits.from_json(json.dumps(_toml(CLASSES)))
+    readings = ew.Readings.from_frame(
+        {
+            "job": ["J1", "J1"],
+            "stage": ["finished"] * 2,
+            "feature": ["main journal"] * 2,
+            "number": [1, 2],
+            "quantity": ["diameter"] * 2,
+            "value": [59.990, 60.004],
+            "unit": ["mm"] * 2,
+            "uncertainty": [0.002] * 2,
+        }
+    )
+    found = ew.inspect(readings, limits)
+    judged = found[found["check"] == "limits"]
+    assert judged["verdict"].tolist() == ["within", "outside"]
+    assert judged["upper"].tolist() == [60.0, 60.0]
+
+
+@pytest.mark.parametrize(
+    "change, text",
+    [
+        ({"tolerance_class": "60 Hh6"}, "letters all in capitals"),
+        ({"tolerance_class": "h6"}, "size must be given, or stand in the designation"),
+        ({"tolerance_class": "900 h6"}, "size must be at most 500 mm"),
+        ({"upper": "60.0 mm"}, "lower and upper must be left out beside tolerance_class"),
+        ({"quantity": "mass"}, "tolerance_class must be one class, as '60 h6', for a size"),
+        ({"quantity": "clearance"}, "a fit, as '40 H7/p6', for a clearance"),
+        ({"tolerance_class": "60 H7/h6"}, "must be one class, as '60 h6', for a size"),
+        ({"target": "61 mm"}, "target must be at most upper, 60.0 mm, got 61.0 mm"),
+    ],
+)
+def test_a_class_that_cannot_be_is_refused_by_its_row(change, text):
+    row = {
+        "feature": "main journal",
+        "quantity": "diameter",
+        "tolerance_class": "60 h6",
+        "source": "drawing (invented)",
+    }
+    with pytest.raises(ValueError, match=f"limits, limit 1: .*{text}"):
+        ew.Limits.from_json(json.dumps({"limit": [row | change]}))
+
+
+def _toml(text):
+    import tomllib
+
+    return tomllib.loads(text)

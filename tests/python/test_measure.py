@@ -5,6 +5,8 @@ import json
 import math
 import multiprocessing
 import pickle
+import subprocess
+import sys
 
 import mpmath
 import numpy as np
@@ -458,6 +460,18 @@ def test_pickles_from_elsewhere_stay_apart_from_ours_and_together_among_themselv
 
 
 # --- Quantities through functions of the library -------------------------------------------------
+
+
+def test_the_very_first_source_of_a_process_is_one_like_any_other():
+    script = """
+import pickle, enginewright as ew
+first = ew.Quantity([1.0, 2.0], 0.1, common=True)
+both = first + ew.Quantity([0.0, 0.0], 0.2)
+assert len(both.sources) == 2, both.sources
+back = pickle.loads(pickle.dumps(first))
+assert abs(back[0].correlation(first[0]) - 1) < 1e-12
+"""
+    subprocess.run([sys.executable, "-c", script], check=True)
 
 
 def test_a_broadcast_function_carries_the_doubt_of_its_arguments():

@@ -42,13 +42,39 @@ def readings() -> Any:
     return paper_jobs.received()[1]
 
 
+def clearance() -> Any:
+    ring = ew.Quantity(82.0, 0.0010, source="82 mm setting ring")
+    bore = ring + ew.Quantity(0.015, 0.0016, degrees_of_freedom=9, kind="A")
+    piston = ew.Quantity(81.97, 0.0012, source="micrometer 75-100: certificate")
+    return bore - piston - ew.Quantity(0.0, 0.0004) + ew.Quantity(0.0, 0.0005, source="room")
+
+
+#: A hole and a shaft measured from one ring.
+RING = ew.Quantity(40.0, 0.0006, source="ring of the fit diagram")
+PARTS = (RING + ew.Quantity(0.012, 0.0008), RING + ew.Quantity(0.035, 0.0008))
+GUIDE: dict[str, Any] = {
+    "outer_diameter": 34, "inner_bore": 8, "inner": "phosphor bronze", "outer": "cast aluminium",
+    "hot": 150.0,
+}  # fmt: skip
+#: Eighty bores that step up by a fifth of their tolerance after the sixtieth.
+YEAR = 82.008 + np.random.default_rng(3).normal(0, 0.0015, 80) + 0.0035 * (np.arange(80) >= 60)
+
+
 FIGURES: dict[str, Callable[[], Any]] = {
     "verdicts": lambda: ew.plots.verdicts(findings()),
     "wear map": lambda: ew.plots.wear_map(findings()),
     "ring gaps": lambda: ew.plots.ring_gaps(findings(), readings()),
+    "budget": lambda: ew.plots.budget(clearance()),
     "undersizes": lambda: ew.plots.undersizes(
         JOURNALS, plan(), standard_lower=59.97, standard_upper=59.99, steps=[0.25, 0.5, 0.75]
     ),
+    "fit diagram": lambda: ew.plots.fit_diagram("40 H7/p6", *PARTS),
+    "press section": lambda: ew.plots.press_section(14, 0.04, **GUIDE),
+    "process chart": lambda: ew.plots.process_chart(YEAR, baseline=30, lower=82.000, upper=82.018),
+    "shaking ellipses": lambda: ew.plots.shaking_ellipses(
+        ew.reciprocating.common_layout("cross-plane V8", 112, 44, 150, 760), 5000
+    ),
+    "firing ring": lambda: ew.plots.firing_ring([0, 0], [45, -45], [1, 2]),
 }
 
 
@@ -351,3 +377,155 @@ def test_inch_shops_read_inches() -> None:
         JOURNALS, plan(), standard_lower=59.97, standard_upper=59.99, steps=[0.25], inch=True
     )
     assert "9.8 thou under" in letters(figure) and "2.3591 in" in letters(figure)
+
+
+# --- The budget ladder ---------------------------------------------------------------------------
+
+
+def test_a_budget_names_its_sources_and_ends_at_the_expanded_uncertainty() -> None:
+    gap = clearance()
+    shown = " ".join(letters(ew.plots.budget(gap)))
+    for row in gap.budget().rows:
+        assert row.source.startswith("#") or row.source in shown
+    assert f"together {gap.standard_uncertainty * 1000:.1f} µm" in shown
+    assert f"± {gap.expanded() * 1000:.1f} µm (k = {gap.coverage_factor():.2f}, 95 %)" in shown
+
+
+def test_the_smallest_sources_are_put_together() -> None:
+    many = sum((ew.Quantity(0.0, 0.001 * k) for k in range(1, 21)), ew.Quantity(1.0))
+    shown = letters(ew.plots.budget(many, most=6))
+    assert "15 smaller sources" in shown
+    # derived: root of the sum of squares of 1 to 15
+    assert "35 µm" in shown
+
+
+def test_a_budget_can_be_drawn_from_its_record_and_in_thou() -> None:
+    record = clearance().budget(0.99)
+    shown = " ".join(letters(ew.plots.budget(record, inch=True)))
+    assert "99 %" in shown and "thou" in shown and "µm" not in shown
+
+
+def test_shared_sources_are_those_that_are_named() -> None:
+    only = ew.plots.budget(clearance(), shared=["room"])
+    assert only.to_svg() != FIGURES["budget"]().to_svg()
+
+
+def test_a_value_without_doubt_has_no_ladder() -> None:
+    with pytest.raises(ValueError, match="quantity must have an uncertainty, got none"):
+        ew.plots.budget(ew.Quantity(1.0))
+    with pytest.raises(ValueError, match="most must be at least 2, got 1"):
+        ew.plots.budget(clearance(), most=1)
+
+
+# The fit diagram
+
+
+def test_a_fit_is_drawn_to_scale_with_its_parts() -> None:
+    figure = FIGURES["fit diagram"]()
+    drawn = letters(figure)
+    # published: ISO 286-1:2010, tables 1, 4, 5: 40 H7 is 0 and +25, p6 is +26 and +42
+    assert {"hole H7", "shaft p6", "+25", "+42", "+26", "−1", "−42"} <= set(drawn)
+    # The ring's error is in both parts and not in their clearance: 1.96 root 2 of 0.8 µm.
+    assert "clearance of these two: -0.023 ± 0.002 mm, within" in drawn
+    assert "40.012 ± 0.002 mm, allowed 40.000 – 40.025 mm" in " ".join(drawn)
+
+
+def test_a_fit_without_parts_has_its_zones_alone() -> None:
+    drawn = letters(ew.plots.fit_diagram(ew.fits.fit("60 H7/f7"), inch=True))
+    assert "clearance" in drawn and "+1.18" in drawn and "−1.18" in drawn
+    assert not any("of these two" in text for text in drawn)
+    one = letters(ew.plots.fit_diagram("60 H7/h6", shaft=59.99))
+    assert any("shaft: 59.990 mm, allowed" in text for text in one)
+
+
+@pytest.mark.parametrize("fit", ["3 H6/h5", "40 H7/h6", "40 H7/k6", "500 H8/u8", "1.5 JS7/js6"])
+def test_figures_of_a_fit_keep_out_of_each_others_way(fit: str) -> None:
+    figure = ew.plots.fit_diagram(fit)
+    test_no_two_texts_lie_over_each_other(figure)
+    test_nothing_is_drawn_beside_the_paper(figure)
+
+
+# The press-fit section
+
+
+def test_a_pressed_joint_is_drawn_cold_and_hot() -> None:
+    figure = FIGURES["press section"]()
+    cold = ew.fits.press_fit(14, 0.04, 14, **{k: v for k, v in GUIDE.items() if k != "hot"})
+    assert f"{float(cold.pressure):.1f} MPa cold" in figure.description.replace("\u00a0", " ")
+    loose = ew.fits.loosening_temperature(
+        14, 0.04, inner_expansion=17.8e-6, outer_expansion=21.5e-6
+    )
+    assert loose.reason in figure.description
+    assert "7.000 mm" in letters(figure) and "17.000 mm" in letters(figure)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"inner_bore": 0.0},
+        {"hot": 20.5},
+        {"inner": "cast aluminium", "outer": "steel", "hot": -50.0},
+        {"inner": "steel", "outer": "steel"},
+        {"inch": True},
+    ],
+)
+def test_any_joint_has_its_section(change: dict[str, Any]) -> None:
+    figure = ew.plots.press_section(14, 0.04, **(GUIDE | change))
+    test_no_two_texts_lie_over_each_other(figure)
+    test_nothing_is_drawn_beside_the_paper(figure)
+
+
+# The process chart
+
+
+def test_signals_are_numbered_and_named() -> None:
+    figure = FIGURES["process chart"]()
+    chart = ew.stats.chart(YEAR, baseline=30)
+    drawn = letters(figure)
+    assert chart.signals and "1" in drawn
+    first = chart.signals[0]
+    assert any(t.startswith(f"1: {first.rule}, point") and str(first.index + 1) in t for t in drawn)
+    able = ew.stats.capability(YEAR, 82.000, 82.018)
+    assert able.reason in drawn and "82.018" in drawn
+
+
+def test_a_steady_process_says_so() -> None:
+    values = 82.008 + np.tile([0.001, -0.001, 0.0005, -0.0005], 10).reshape(-1, 4)
+    figure = ew.plots.process_chart(values + np.linspace(-1e-4, 1e-4, 10)[::-1, None] % 1e-4)
+    assert "no signal among 10 points" in letters(figure)
+    assert not any("outside" in text for text in letters(figure))
+
+
+@pytest.mark.parametrize("count", [2, 30, 401, 20_000])
+def test_a_chart_of_any_length_has_room(count: int) -> None:
+    values = np.random.default_rng(count).normal(10, 1, count)
+    figure = ew.plots.process_chart(values, upper=14.0)
+    test_no_two_texts_lie_over_each_other(figure)
+    test_nothing_is_drawn_beside_the_paper(figure)
+    assert len(figure.to_svg()) < 400_000
+
+
+# Shaking ellipses and the firing ring
+
+
+def test_a_factor_of_a_half_leaves_a_right_angle_twin_nothing() -> None:
+    twin = ew.reciprocating.common_layout("V-twin", 0, 45, 150, 600, bank=90)
+    figure = ew.plots.shaking_ellipses(twin, 5000, orders=[1, 2], factors=[0, 0.5])
+    drawn = letters(figure)
+    assert "factor 0.5" in drawn and "order 2" in drawn
+    # derived: m r omega² = 0.6 kg * 0.045 m * (5000 rpm)²
+    assert "7 400 N" in drawn
+    # Both couples of cylinders side by side, and the primary force at a half.
+    assert drawn.count("none") == 3
+    with pytest.raises(ValueError, match="orders must"):
+        ew.plots.shaking_ellipses(twin, 5000, orders=[])
+
+
+def test_a_firing_ring_says_the_gaps_and_which_are_uneven() -> None:
+    figure = ew.plots.firing_ring([0, 0], [45, -45], [1, 2])
+    drawn = letters(figure)
+    assert {"270°", "450°", "720°", "uneven", "1", "2"} <= set(drawn)
+    even = letters(ew.plots.firing_ring([0, 180, 180, 0], 0.0, [1, 3, 4, 2]))
+    assert even.count("180°") == 4 and "even" in even
+    with pytest.raises(ValueError, match="possible"):
+        ew.plots.firing_ring([0, 240, 120], 0.0, [1, 3, 2], strokes=2)

@@ -2,6 +2,8 @@
 
 import datetime
 import random
+import shutil
+import subprocess
 
 import openpyxl
 import pytest
@@ -185,3 +187,18 @@ def test_what_cannot_be_drawn_is_refused(tmp_path, engine, how, text):
     with pytest.raises(ValueError, match=text):
         ew.sheets.blank(tmp_path / "bench.xlsx", engine, **how)
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed")
+def test_a_sheet_saved_by_another_program_comes_back(tmp_path):
+    file, book = made(tmp_path)
+    written = fill(book, 1)
+    book.save(file)
+    out = tmp_path / "saved"
+    subprocess.run(
+        ["soffice", "--headless", "--convert-to", "xlsx", "--outdir", str(out), str(file)],
+        check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    got = ew.sheets.read(out / file.name)
+    assert not got.problems.errors, got.problems.errors
+    assert sorted(got.readings["value"]) == pytest.approx(sorted(written.values()))

@@ -505,3 +505,40 @@ def test_importing_tables_imports_no_frame_library():
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
+
+
+# --- One thing through many jobs ----------------------------------------------------------------
+
+
+def many_cranks(**changes):
+    columns = {
+        "job": ["J3", "J1", "J2", "J2"],
+        "stage": "finished",
+        "feature": "main journal",
+        "number": 1,
+        "quantity": "diameter",
+        "value": [59.994, 59.990, 59.991, 59.993],
+        "unit": "mm",
+        "date": ["2025-03-01", "2025-01-01", "2025-02-01", "2025-02-01"],
+    }
+    return ew.Readings(**(columns | changes))
+
+
+def test_a_history_is_sorted_by_date_and_one_value_a_job():
+    got = many_cranks().history(feature="main journal")
+    assert got.name == "main journal 1 diameter" and got.unit == "mm"
+    assert got.jobs == ("J1", "J2", "J3")
+    assert got.days.tolist() == [0.0, 31.0, 59.0]
+    assert got.values.tolist() == pytest.approx([59.990, 59.992, 59.994])
+    assert str(got.date_of(31.0)) == "2025-02-01" and str(got.dates[-1]) == "2025-03-01"
+    assert not got.values.flags.writeable and len(got) == 3
+    assert got.to_pandas()["job"].tolist() == ["J1", "J2", "J3"]
+
+
+def test_a_history_is_of_one_thing_with_dates():
+    with pytest.raises(ValueError, match="a history must be of one number, got 1, 2"):
+        many_cranks(number=[1, 1, 2, 2]).history()
+    with pytest.raises(ValueError, match="date must be given in a history"):
+        many_cranks(date=["2025-03-01", None, "2025-02-01", "2025-02-01"]).history()
+    with pytest.raises(ValueError, match="a history needs at least one reading"):
+        many_cranks().history(feature="bore")

@@ -9,6 +9,10 @@
 #include <variant>
 #include <vector>
 
+#include "enginewright/cylinders/deck.hpp"
+#include "enginewright/cylinders/liners.hpp"
+#include "enginewright/cylinders/pistons.hpp"
+#include "enginewright/cylinders/roundness.hpp"
 #include "enginewright/measure.hpp"
 #include "enginewright/record.hpp"
 

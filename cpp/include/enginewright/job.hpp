@@ -111,10 +111,12 @@ struct CustomFinding {
 /// readings  the same readings
 /// custom    in the order of the checks; within a check in the order in which they were made
 /// options   decision rule and level
+/// gauges    their cards: a finding made with one past due says so; null: none
 ///
 /// Throws std::invalid_argument: a row that is not there, rows of two jobs, limits that cross.
 table::Findings join(table::Findings findings, const table::ReadingsView& readings,
-                     std::span<const CustomFinding> custom, const InspectOptions& options = {});
+                     std::span<const CustomFinding> custom, const InspectOptions& options = {},
+                     const table::Gauges* gauges = nullptr);
 
 /// Readings as values with their doubt, in the canonical unit and at 20 °C.
 ///

@@ -10,6 +10,10 @@
 #include <variant>
 #include <vector>
 
+#include "enginewright/journals/grinding.hpp"
+#include "enginewright/journals/shells.hpp"
+#include "enginewright/journals/straightness.hpp"
+#include "enginewright/journals/thrust.hpp"
 #include "enginewright/measure.hpp"
 #include "enginewright/record.hpp"
 

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "enginewright/measure/quantity.hpp"
+#include "enginewright/measure/repeats.hpp"
 #include "enginewright/record.hpp"
 
 /// Measurement: values with their doubt, gauges, readings and verdicts.
@@ -324,6 +325,7 @@ struct Reading {
     double mean_indication = 0;                  ///< before any correction, mm
     std::optional<double> standard_deviation{};  ///< of the indications; absent for one
     std::vector<std::string> notes{};            ///< what a person should know
+    Repeats repeats{};                           ///< what more readings would change
 };
 
 /// The size at 20 °C of one feature from repeated readings at the same place, mm.
@@ -354,6 +356,14 @@ struct Reading {
 /// Throws std::invalid_argument: a zero without a master; no expansion off 20 °C.
 ///
 /// Source: ISO 1 (20 °C); JCGM 100:2008, 4.2, 4.3, F.2.2.1; ISO 14253-2 (resolution or scatter).
+///
+/// >>> card = ew.measure.gauge("bore gauge 86", resolution=0.001, calibration_uncertainty=0.002)
+/// >>> ring = ew.Quantity(86.0, 0.0008, source="86 mm setting ring")
+/// >>> bore = ew.measure.reading([0.012, 0.013, 0.012], card, master=ring)
+/// >>> print(bore, bore.count)
+/// 86.0123 ± 0.0027 (95 %, k = 1.96) 3
+/// >>> bore.budget().rows[0].source
+/// 'bore gauge 86: certificate'
 Reading reading(std::span<const double> readings, const Gauge* gauge = nullptr,
                 const ReadingOptions& options = {}, Sources& sources = Sources::shared());
 

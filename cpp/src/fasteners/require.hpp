@@ -35,7 +35,7 @@ inline void require_thread(double diameter, double pitch)
 inline void require_load(std::string_view name, double value)
 {
     require_positive(name, value, "N");
-    require_at_most(name, value, 1e12, "N");
+    require_between(name, value, 1e-9, 1e12, "N");
 }
 
 inline void require_load_at_least_zero(std::string_view name, double value)

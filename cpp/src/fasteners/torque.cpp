@@ -18,7 +18,7 @@ namespace {
 void require_torque(double torque)
 {
     require_positive("torque", torque, "N·m");
-    require_at_most("torque", torque, 1e12, "N·m");
+    require_between("torque", torque, 1e-12, 1e12, "N·m");
 }
 
 /// What K may come from, as the caller gave it.

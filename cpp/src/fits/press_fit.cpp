@@ -28,22 +28,27 @@ struct Joint {
     double friction;
 };
 
-void require_joint(const Joint& joint)
+void require_walls(double d, double D, double b)
 {
-    require_size("diameter", joint.d);
+    require_size("diameter", d);
     // Anything less is no joint, and its square would vanish.
-    require_at_least("diameter", joint.d, 1e-9, "mm");
-    require_size("length", joint.length);
-    require_size("outer_diameter", joint.D);
+    require_at_least("diameter", d, 1e-9, "mm");
+    require_size("outer_diameter", D);
     // Walls thinner than this share of the diameter are foil, and their stresses overflow.
     constexpr double thinnest = 1e-6;
-    if (!(joint.D > joint.d * (1 + thinnest))) {
-        refuse("outer_diameter", "above diameter, " + number_text(joint.d) + " mm", joint.D);
+    if (!(D > d * (1 + thinnest))) {
+        refuse("outer_diameter", "above diameter, " + number_text(d) + " mm", D);
     }
-    require_length_at_least_zero("inner_bore", joint.b);
-    if (!(joint.b < joint.d * (1 - thinnest))) {
-        refuse("inner_bore", "below diameter, " + number_text(joint.d) + " mm", joint.b);
+    require_length_at_least_zero("inner_bore", b);
+    if (!(b < d * (1 - thinnest))) {
+        refuse("inner_bore", "below diameter, " + number_text(d) + " mm", b);
     }
+}
+
+void require_joint(const Joint& joint)
+{
+    require_walls(joint.d, joint.D, joint.b);
+    require_size("length", joint.length);
     require_between("friction", joint.friction, 0.0, 2.0);
     require_material(joint.inner, "inner");
     require_material(joint.outer, "outer");
@@ -150,6 +155,25 @@ PressFit press_fit(double diameter, double interference, double length, double o
     add_stresses(found, joint);
     add_grip(found, joint);
     judge(found, joint);
+    return found;
+}
+
+JointStress joint_stress(double radius, double pressure, double diameter, double outer_diameter,
+                         double inner_bore)
+{
+    require_walls(diameter, outer_diameter, inner_bore);
+    require_between("pressure", pressure, 0.0, 1e9, "MPa");
+    require_between("radius", radius, inner_bore / 2, outer_diameter / 2, "mm");
+    const bool inner = radius <= diameter / 2;
+    const double wall =
+        inner ? square(inner_bore) - square(diameter) : square(outer_diameter) - square(diameter);
+    const double mean = pressure * square(diameter) / wall;
+    // On the axis of a solid pin both stresses are those of its skin.
+    const double far = inner ? inner_bore : outer_diameter;
+    const double swing = far > 0 ? mean * square(far / (2 * radius)) : 0;
+    JointStress found{.radius = radius, .radial = mean - swing + 0.0, .hoop = mean + swing + 0.0};
+    found.equivalent = std::sqrt(found.hoop * found.hoop - found.hoop * found.radial +
+                                 found.radial * found.radial);
     return found;
 }
 

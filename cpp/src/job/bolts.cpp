@@ -130,6 +130,30 @@ void Inspector::judge_bolt(Bolt& bolt, const Set& set)
     }
 }
 
+std::string Inspector::bolts_next(const Set& set, const std::vector<Bolt>& bolts,
+                                  const Bolt& worst) const
+{
+    const auto kind = set.part < 0 ? std::string("bolt") : part_word(set.part);
+    if (worst.reuse.status != fasteners::ReuseStatus::replace) {
+        return "Measure " + kind +
+               (worst.number == no_number ? "" : " " + std::to_string(worst.number)) +
+               " again and look up its length when new.";
+    }
+    std::string numbers;
+    int count = 0;
+    for (const auto& bolt : bolts) {
+        if (bolt.judged && bolt.reuse.status == fasteners::ReuseStatus::replace) {
+            ++count;
+            if (bolt.number != no_number) {
+                numbers += (numbers.empty() ? " " : ", ") + std::to_string(bolt.number);
+            }
+        }
+    }
+    return "Replace " + kind + (count > 1 ? "s" : "") + numbers +
+           (worst.finding.verdict == Standing::unproven ? ", or prove it with a better gauge."
+                                                        : ".");
+}
+
 void Inspector::bolt_reuse_of(const Set& set)
 {
     auto bolts = bolts_of(set);
@@ -161,32 +185,8 @@ void Inspector::bolt_reuse_of(const Set& set)
         return std::pair(a.rank(), *a.finding.value) < std::pair(b.rank(), *b.finding.value);
     });
     Finding finding = worst->finding;
-    const auto kind =
-        set.part < 0
-            ? std::string("bolt")
-            : std::string(context_.readings.part.words[static_cast<std::size_t>(set.part)]);
-    std::string out;
-    std::size_t count = 0;
-    for (const auto& bolt : bolts) {
-        const bool goes = bolt.judged && bolt.reuse.status == fasteners::ReuseStatus::replace;
-        if (goes && bolt.number != no_number) {
-            out += (out.empty() ? "" : ", ") + std::to_string(bolt.number);
-        }
-        count += goes ? 1 : 0;
-    }
-    if (worst->judged && worst->reuse.status == fasteners::ReuseStatus::replace &&
-        finding.next.empty()) {
-        finding.next =
-            "Replace " + kind +
-            (count > 1     ? "s "
-             : out.empty() ? ""
-                           : " ") +
-            out +
-            (finding.verdict == Standing::unproven ? ", or prove it with a better gauge." : ".");
-    } else if (worst->judged && finding.next.empty() && finding.verdict == Standing::unproven) {
-        finding.next = "Measure " + kind +
-                       (worst->number == no_number ? "" : " " + std::to_string(worst->number)) +
-                       " again and look up its length when new.";
+    if (worst->judged && finding.next.empty() && finding.verdict != Standing::within) {
+        finding.next = bolts_next(set, bolts, *worst);
     }
     for (const auto p : set.parts) {
         use(parts_[p], finding);

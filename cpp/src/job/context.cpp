@@ -173,6 +173,12 @@ void Context::know_units()
     }
 }
 
+std::string past_due_text(const table::GaugeCard& card)
+{
+    return "gauge '" + card.gauge.name + "' was due for calibration on " +
+           table::date_text(*card.due);
+}
+
 void Context::know_gauges(const table::Gauges& gauges)
 {
     for (const auto word : readings.gauge.words) {
@@ -189,6 +195,9 @@ void Context::know_gauges(const table::Gauges& gauges)
             const auto reading =
                 measure::reading({&probe, 1}, &own, measure::ReadingOptions{}, names);
             info.correction = own.correction.value_or(0.0);
+            if (info.card->due) {
+                info.past_due = past_due_text(*info.card);
+            }
             for (const auto& each : reading.size.contributions()) {
                 const bool unnamed = names.is_unnamed(each.source);
                 info.doubts.push_back({.name = unnamed ? "" : names.name(each.source),

@@ -108,7 +108,18 @@ struct GaugeInfo {
     double freedom = std::numeric_limits<double>::infinity();
     double coverage = 2;  ///< for the expanded uncertainty at the level asked for
     std::vector<GaugeDoubt> doubts{};
+    std::string past_due{};  ///< what a finding says when its certificate had run out
 };
+
+/// Whether a reading was taken after the day on which its gauge's certificate ran out.
+inline bool taken_past_due(const table::GaugeCard& card, const table::ReadingsView& readings,
+                           std::size_t row)
+{
+    return card.due && readings.date.present(row) && readings.date.values[row] > *card.due;
+}
+
+/// What a finding says about it; the card has a day.
+std::string past_due_text(const table::GaugeCard& card);
 
 /// What a limit asks of a reading, as codes of the readings' words.
 struct LimitCodes {

@@ -102,8 +102,29 @@ void require_rows(const CustomFinding& finding, const table::ReadingsView& readi
     }
 }
 
+/// What a finding's reason says besides: each gauge that was past due, once.
+std::string said_of_gauges(const CustomFinding& finding, const table::ReadingsView& readings,
+                           const table::Gauges* gauges)
+{
+    std::string said;
+    if (gauges == nullptr) {
+        return said;
+    }
+    for (const auto& card : gauges->rows) {
+        const bool past = std::any_of(finding.rows.begin(), finding.rows.end(), [&](auto row) {
+            const auto at = static_cast<std::size_t>(row);
+            return readings.gauge.text(at) == card.gauge.name && taken_past_due(card, readings, at);
+        });
+        if (past) {
+            said.append(said.empty() ? "" : "; ").append(past_due_text(card));
+        }
+    }
+    return said;
+}
+
 void write_custom(const CustomFinding& finding, const table::ReadingsView& readings,
-                  std::int64_t number, const InspectOptions& options, Findings& out)
+                  std::int64_t number, const InspectOptions& options, const table::Gauges* gauges,
+                  Findings& out)
 {
     measure::Decision decision;
     const bool limited = finding.lower || finding.upper;
@@ -158,7 +179,10 @@ void write_custom(const CustomFinding& finding, const table::ReadingsView& readi
     put(out.probability, judged ? std::optional(decision.probability) : std::nullopt);
     put(out.amount, finding.amount);
     out.next.append(silent ? "" : finding.next);
-    out.reason.append(silent ? "" : finding.reason);
+    std::string reason = silent ? "" : finding.reason;
+    const std::string besides = said_of_gauges(finding, readings, gauges);
+    reason.append(reason.empty() || besides.empty() ? "" : "; ").append(besides);
+    out.reason.append(reason);
     out.reading_rows.insert(out.reading_rows.end(), finding.rows.begin(), finding.rows.end());
     out.reading_offsets.push_back(static_cast<std::int64_t>(out.reading_rows.size()));
     ++out.rows;
@@ -167,7 +191,8 @@ void write_custom(const CustomFinding& finding, const table::ReadingsView& readi
 }  // namespace
 
 Findings join(Findings findings, const table::ReadingsView& readings,
-              std::span<const CustomFinding> custom, const InspectOptions& options)
+              std::span<const CustomFinding> custom, const InspectOptions& options,
+              const table::Gauges* gauges)
 {
     if (custom.empty()) {
         return findings;
@@ -194,7 +219,7 @@ Findings join(Findings findings, const table::ReadingsView& readings,
         if (const auto own = by_job.find(job); own != by_job.end()) {
             for (const auto* each : own->second) {
                 write_custom(*each, readings, static_cast<std::int64_t>(all.rows - first), options,
-                             all);
+                             gauges, all);
             }
         }
     }

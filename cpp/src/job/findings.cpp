@@ -28,6 +28,7 @@ Finding Inspector::begin(Check check, const Part& part, Derived quantity) const
     finding.number = part.number;
     finding.quantity = context_.derived(quantity);
     finding.unit = context_.millimetre;
+    finding.imperial = written(part).imperial;
     return finding;
 }
 
@@ -69,21 +70,15 @@ void Inspector::judge(Finding& finding, const measure::Quantity& value, std::int
         return;
     }
     const bool upper = decision.side == measure::Side::upper;
-    // Lengths to a micrometre, masses and the like to a tenth.
-    const int decimals = finding.unit == context_.millimetre ? 3 : 1;
-    const auto unit = std::string(" ").append(word_at(context_.units, finding.unit));
-    const auto by = fixed_text(std::abs(decision.margin), decimals) + unit;
+    const auto by = said(std::abs(decision.margin), finding);
+    const auto known = said(*finding.uncertainty, finding);
     finding.reason.reserve(100);
     finding.reason.append(by)
         .append(decision.margin < 0 ? " outside the " : " inside the ")
         .append(upper ? "upper limit " : "lower limit ")
-        .append(fixed_text(upper ? *finding.upper : *finding.lower, decimals))
-        .append(unit)
-        .append(doubt == 0 ? ", no uncertainty stated" : ", known to ±");
-    const auto known = fixed_text(*finding.uncertainty, decimals) + unit;
-    if (doubt != 0) {
-        finding.reason.append(known);
-    }
+        .append(said(upper ? *finding.upper : *finding.lower, finding))
+        .append(doubt == 0 ? ", no uncertainty stated" : ", known to ±")
+        .append(doubt == 0 ? "" : known);
     finding.next.reserve(160);
     if (decision.verdict == Standing::unproven) {
         finding.next.append("Measure ")
@@ -232,6 +227,16 @@ std::string Inspector::said_in(double value, const Conversion& conversion) const
                        conversion.imperial ? units::System::both : units::System::metric);
 }
 
+std::string Inspector::said(double value, const Finding& finding) const
+{
+    if (finding.unit != context_.millimetre) {
+        // Lengths to a micrometre, masses and the like to a tenth.
+        return fixed_text(value, 1).append(" ").append(word_at(context_.units, finding.unit));
+    }
+    return finding.imperial ? units::show(value, "length", units::System::both)
+                            : fixed_text(value, 3).append(" mm");
+}
+
 std::string Inspector::said(double millimetres, const Part& part) const
 {
     return said_in(millimetres, written(part));
@@ -283,6 +288,12 @@ std::string Inspector::limits_next(const Line& line, const Row& row) const
            said_in(upper ? line.upper : line.lower, conversion) + ".";
 }
 
+void Inspector::add_past_due(std::int32_t gauge, std::string& reason) const
+{
+    reason.append(reason.empty() ? "" : "; ")
+        .append(context_.gauge[static_cast<std::size_t>(gauge)].past_due);
+}
+
 void Inspector::write(const Finding& finding, Writer& out) const
 {
     Line& line = out.line();
@@ -310,10 +321,23 @@ void Inspector::write(const Finding& finding, Writer& out) const
             .probability = finding.probability.value_or(no_figure),
             .amount = finding.amount.value_or(no_figure),
             .mark = finding.mark};
-    out.texts(finding.next, finding.reason);
+    std::vector<std::int32_t> past_due;
     for (const auto i : finding.basis) {
         out.rests_on(rows_[i].row);
+        const auto gauge = rows_[i].past_due;
+        if (gauge >= 0 && std::find(past_due.begin(), past_due.end(), gauge) == past_due.end()) {
+            past_due.push_back(gauge);
+        }
     }
+    if (past_due.empty()) {
+        out.texts(finding.next, finding.reason);
+        return;
+    }
+    std::string reason = finding.reason;
+    for (const auto gauge : past_due) {
+        add_past_due(gauge, reason);
+    }
+    out.texts(finding.next, reason);
 }
 
 void Inspector::write_all(std::int32_t job, Writer& out)

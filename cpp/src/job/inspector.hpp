@@ -25,6 +25,7 @@ struct Row {
     bool used = false;    ///< stands in the basis of a finding
     std::int32_t engine = -1, stage = -1, feature = -1, part = -1, station = -1, axis = -1,
                  quantity = -1, number = no_number, gauge = -1, observation = -1;
+    std::int32_t past_due = -1;  ///< code of a gauge whose certificate had run out by then
     const Conversion* conversion = nullptr;
     std::int32_t limit = -1;
     measure::Decision decision{};
@@ -91,6 +92,7 @@ struct Finding {
     std::optional<double> value{}, uncertainty{}, lower{}, upper{}, target{}, margin{},
         probability{}, amount{};
     Standing verdict = Standing::unlimited;
+    bool imperial = false;  ///< sentences show inches too
     std::string next{}, reason{};
     std::size_t mark = no_row;         ///< reading whose cell is marked
     std::vector<std::size_t> basis{};  ///< in `Inspector::rows`
@@ -187,6 +189,7 @@ class Inspector {
     struct Bolt;
     std::vector<Bolt> bolts_of(const Set& set);
     void judge_bolt(Bolt& bolt, const Set& set);
+    std::string bolts_next(const Set& set, const std::vector<Bolt>& bolts, const Bolt& worst) const;
     void bolt_reuse_of(const Set& set);
 
     // findings.cpp: verdicts, sentences, columns.
@@ -205,12 +208,16 @@ class Inspector {
     void write(const Finding& finding, Writer& out) const;
     void write_all(std::int32_t job, Writer& out);
 
+    void add_past_due(std::int32_t gauge, std::string& reason) const;
+    void put_texts(const Row& row, std::string_view next, std::string_view reason,
+                   Writer& out) const;
     std::string name_of(const Finding& finding) const;
     std::string name_of(const Line& line) const;
     std::string placed(std::string name, std::int32_t part, std::int32_t station,
                        std::int32_t axis) const;
     std::string name_of(std::int32_t feature, std::int32_t number) const;
     std::string plural_of(std::int32_t feature) const;
+    std::string said(double value, const Finding& finding) const;
     std::string said(double millimetres, const Part& part) const;
     std::string said_in(double value, const Conversion& conversion) const;
     std::string limits_next(const Line& line, const Row& row) const;

@@ -7,6 +7,12 @@
 /// The readings themselves against their limits.
 namespace enginewright::job {
 
+namespace {
+
+constexpr const char* face_value = "no uncertainty stated, judged at face value";
+
+}  // namespace
+
 void Inspector::judge_word(const Row& row, Line& line, Writer& out) const
 {
     const std::string word(context_.readings.observation.text(row.row));
@@ -27,6 +33,18 @@ void Inspector::judge_word(const Row& row, Line& line, Writer& out) const
     out.texts(next, reason);
 }
 
+void Inspector::put_texts(const Row& row, std::string_view next, std::string_view reason,
+                          Writer& out) const
+{
+    if (row.past_due < 0) {
+        out.texts(next, reason);
+        return;
+    }
+    std::string said(reason);
+    add_past_due(row.past_due, said);
+    out.texts(next, said);
+}
+
 void Inspector::judge_figure(const Row& row, Line& line, Writer& out) const
 {
     line.unit = row.conversion->unit;
@@ -40,19 +58,16 @@ void Inspector::judge_figure(const Row& row, Line& line, Writer& out) const
     }
     const bool silent = line.verdict == Standing::within || line.verdict == Standing::unlimited;
     if (silent && blocked_.empty()) {
-        out.texts("", judged && row.uncertainty == 0 ? "no uncertainty stated, judged at face value"
-                                                     : "");
+        put_texts(row, "", judged && row.uncertainty == 0 ? face_value : "", out);
         return;
     }
     if (silent) {
         const auto* block = block_of(row.stage, row.feature, row.number, row.part);
         if (block != nullptr) {
             line.verdict = Standing::unproven;
-            out.texts(next_of(*block), reason_of(*block));
+            put_texts(row, next_of(*block), reason_of(*block), out);
         } else {
-            out.texts("", judged && row.uncertainty == 0
-                              ? "no uncertainty stated, judged at face value"
-                              : "");
+            put_texts(row, "", judged && row.uncertainty == 0 ? face_value : "", out);
         }
         return;
     }
@@ -60,7 +75,7 @@ void Inspector::judge_figure(const Row& row, Line& line, Writer& out) const
         line.amount = std::abs(line.margin);
         line.amount_unit = line.unit;
     }
-    out.texts(limits_next(line, row), limits_reason(line, row));
+    put_texts(row, limits_next(line, row), limits_reason(line, row), out);
 }
 
 void Inspector::check_limits(Writer& out)

@@ -141,6 +141,9 @@ void Inspector::give_doubt(std::size_t at, Row& row)
     const auto& readings = context_.readings;
     const GaugeInfo* gauge =
         row.gauge < 0 ? nullptr : &context_.gauge[static_cast<std::size_t>(row.gauge)];
+    if (gauge != nullptr && gauge->card != nullptr && taken_past_due(*gauge->card, readings, at)) {
+        row.past_due = row.gauge;
+    }
     if (gauge != nullptr && (gauge->card == nullptr || !row.conversion->length)) {
         gauge = nullptr;
         row.gauge = -1;

@@ -2,7 +2,6 @@
 #include <cmath>
 
 #include "enginewright/measure.hpp"
-#include "numerics/distributions.hpp"
 
 namespace enginewright::measure {
 
@@ -59,51 +58,28 @@ Scatter scatter_of(std::span<const double> readings)
     return {first + shift, std::sqrt(squares / (n - 1))};
 }
 
-struct Repeatability {
-    double uncertainty = 0;
-    double freedom = infinite_freedom;
-    bool assessed = false;
-};
-
-/// True when the readings scatter more than the record allows, by the F test at 99 %.
-bool stands_out(double deviation, double own_freedom, double record, double record_freedom)
-{
-    if (deviation <= record) {
-        return false;
-    }
-    if (record == 0) {
-        return true;
-    }
-    const double ratio = deviation / record;
-    return ratio * ratio > numerics::f_quantile(0.99, own_freedom, record_freedom);
-}
-
-Repeatability repeatability_of(const Scatter& scatter, std::size_t count, const Gauge* gauge,
-                               std::vector<std::string>& notes)
-{
-    const auto n = static_cast<double>(count);
-    const bool recorded = gauge != nullptr && gauge->repeatability.has_value();
-    if (!scatter.deviation && !recorded) {
-        notes.emplace_back("repeatability not assessed");
-        return {};
-    }
-    bool use_record = recorded;
-    if (scatter.deviation && recorded) {
-        const bool out = stands_out(*scatter.deviation, n - 1, *gauge->repeatability,
-                                    gauge->repeatability_freedom);
-        if (out) {
-            notes.emplace_back("readings scatter more than the gauge's record");
-        }
-        use_record = !out && gauge->repeatability_freedom >= n - 1;
-    }
-    if (use_record) {
-        return {*gauge->repeatability / std::sqrt(n), gauge->repeatability_freedom, true};
-    }
-    return {*scatter.deviation / std::sqrt(n), n - 1, true};
-}
-
 const double root_three = std::sqrt(3.0);
 const double root_twelve = std::sqrt(12.0);
+
+Repeats repeats_of(const Gauge* gauge)
+{
+    if (gauge == nullptr) {
+        return {};
+    }
+    return {.resolution = gauge->resolution,
+            .record = gauge->repeatability,
+            .record_freedom = gauge->repeatability_freedom};
+}
+
+void note(const Repeatability& repeat, std::vector<std::string>& notes)
+{
+    if (!repeat.assessed) {
+        notes.emplace_back("repeatability not assessed");
+    }
+    if (repeat.stands_out) {
+        notes.emplace_back("readings scatter more than the gauge's record");
+    }
+}
 
 std::string zero_name(const Gauge* gauge, std::string_view setting)
 {
@@ -111,20 +87,19 @@ std::string zero_name(const Gauge* gauge, std::string_view setting)
 }
 
 /// Mean of the readings with correction, and the sources that every reading has.
-Quantity indicated_size(const Scatter& scatter, std::size_t count, const Gauge* gauge,
-                        const GaugeSources& known, Sources& sources,
-                        std::vector<std::string>& notes)
+Quantity indicated_size(const Scatter& scatter, const Gauge* gauge, const GaugeSources& known,
+                        Sources& sources, Reading& result)
 {
-    const Repeatability repeat = repeatability_of(scatter, count, gauge, notes);
-    const double resolution = gauge != nullptr ? gauge->resolution / root_twelve : 0.0;
+    const Repeatability repeat = repeatability(result.repeats, result.count, scatter.deviation);
+    note(repeat, result.notes);
     Quantity size = scatter.mean;
     const auto doubt = [&size](double uncertainty, std::uint64_t source) {
         size = size + Quantity(0.0, uncertainty, source);
     };
-    if (resolution > repeat.uncertainty) {
-        doubt(resolution, sources.unnamed());
-    } else if (repeat.uncertainty > 0) {
-        doubt(repeat.uncertainty, sources.unnamed(repeat.freedom, Kind::a));
+    if (repeat.uncertainty > 0) {
+        result.repeats.source =
+            repeat.by_resolution ? sources.unnamed() : sources.unnamed(repeat.freedom, Kind::a);
+        doubt(repeat.uncertainty, *result.repeats.source);
     }
     if (gauge == nullptr) {
         return size;
@@ -278,8 +253,13 @@ Reading reading(std::span<const double> readings, const Gauge* gauge, const Read
                    .count = readings.size(),
                    .mean_indication = scatter.mean,
                    .standard_deviation = scatter.deviation,
-                   .notes = {}};
-    Quantity size = indicated_size(scatter, readings.size(), gauge, known, sources, result.notes);
+                   .notes = {},
+                   .repeats = repeats_of(gauge)};
+    Quantity size = indicated_size(scatter, gauge, known, sources, result);
+    const auto repeated = [&](const Quantity& quantity) {
+        return result.repeats.source ? quantity.contribution(*result.repeats.source) : 0.0;
+    };
+    const double indicated = repeated(size);
 
     const double gauge_expansion = gauge != nullptr ? gauge->expansion : Gauge{}.expansion;
     if (options.master) {
@@ -297,6 +277,9 @@ Reading reading(std::span<const double> readings, const Gauge* gauge, const Read
     }
     if (!is_exactly_reference(options.temperature)) {
         size = size / growth(*options.expansion, options.temperature);
+    }
+    if (result.repeats.source) {
+        result.repeats.slope = repeated(size) / indicated;
     }
     result.size = std::move(size);
     return result;

@@ -60,7 +60,8 @@ struct Sources::Table {
         double freedom = infinite_freedom;
     };
     mutable std::shared_mutex door{};
-    std::atomic<std::uint64_t> next{0};
+    // From 1: a source that is 0 as a number is no source.
+    std::atomic<std::uint64_t> next{1};
     std::unordered_map<std::string, std::uint64_t, TextHash, std::equal_to<>> by_name{};
     std::unordered_map<std::uint64_t, Card> by_number{};
 

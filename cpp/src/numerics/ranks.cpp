@@ -123,13 +123,15 @@ Concordance concordance(std::span<const double> x, std::span<const double> y)
 
 namespace {
 
-double middle_of(std::vector<double>& slopes, Count below, Count all)
+// So many slopes are written down and compared.
+constexpr Count few = 50'000;
+
+/// Middle of the slopes of two ranks, which may be one.
+double middle_of(std::vector<double>& slopes, Count lower, Count upper)
 {
-    const auto lower = static_cast<std::ptrdiff_t>((all - 1) / 2 - below);
-    const auto upper = static_cast<std::ptrdiff_t>(all / 2 - below);
-    const auto last = static_cast<std::ptrdiff_t>(slopes.size()) - 1;
-    const auto at = [&](std::ptrdiff_t rank) {
-        const auto place = slopes.begin() + std::clamp(rank, std::ptrdiff_t{0}, last);
+    const auto last = static_cast<Count>(slopes.size()) - 1;
+    const auto at = [&](Count rank) {
+        const auto place = slopes.begin() + std::clamp(rank, Count{0}, last);
         std::nth_element(slopes.begin(), place, slopes.end());
         return *place;
     };
@@ -137,12 +139,44 @@ double middle_of(std::vector<double>& slopes, Count below, Count all)
     return lower == upper ? first : first + (at(upper) - first) / 2;
 }
 
+/// A place among the slopes: just before all that are equal to one, or just after them.
+struct Edge {
+    double slope;
+    bool after;
+};
+
+struct Point {
+    double x;
+    double y;
+    double height;
+};
+
+void tilt(std::vector<Point>& points, double slope)
+{
+    for (auto& point : points) {
+        point.height = point.y - slope * point.x;
+    }
+}
+
+/// Order of the heights at an edge: pairs that are level have not turned yet before it, and have
+/// turned after it.
+auto order_at(const Edge& edge)
+{
+    return [after = edge.after](const Point& a, const Point& b) {
+        if (a.height != b.height) {
+            return a.height < b.height;
+        }
+        return after ? a.x > b.x : a.x < b.x;
+    };
+}
+
 /// Points in the order of x; slopes are counted by inversions, never written down.
 class Slopes {
   public:
     Slopes(std::span<const double> x, std::span<const double> y)
     {
-        for (const std::size_t i : by_x_then_y(x, y)) {
+        const Order order = by_x_then_y(x, y);
+        for (const std::size_t i : order) {
             points_.push_back({x[i], y[i], 0});
         }
         Count tied = 0;
@@ -152,45 +186,42 @@ class Slopes {
             tied += run - 1;
         }
         all_ = pairs_of(static_cast<Count>(points_.size())) - tied;
+        same_ = pairs_equal_in_both(x, y, order);
     }
 
     Count all() const { return all_; }
 
-    /// How many slopes are below one.
-    Count below(double slope)
+    /// How many slopes lie before an edge.
+    Count before(const Edge& edge)
     {
         heights_.clear();
         for (const auto& point : points_) {
-            heights_.push_back(point.y - slope * point.x);
+            heights_.push_back(point.y - edge.slope * point.x);
         }
         Count count = 0;
         merge_sort(
             heights_, spare_heights_, [](double a, double b) { return a < b; },
             [&](const double*, std::size_t many, double) { count += static_cast<Count>(many); });
-        return count;
+        return edge.after ? count + level_pairs() : count;
     }
 
-    /// The slopes from low up to high: pairs that change their order between the two.
-    std::vector<double> between(double low, double high)
+    /// The slopes between two edges: pairs that change their order from one to the other.
+    std::vector<double> between(const Edge& low, const Edge& high)
     {
         std::vector<Point> moving = points_;
-        for (auto& point : moving) {
-            point.height = point.y - low * point.x;
-        }
-        const auto under = [](const Point& a, const Point& b) { return a.height < b.height; };
-        std::stable_sort(moving.begin(), moving.end(), under);
-        for (auto& point : moving) {
-            point.height = point.y - high * point.x;
-        }
+        tilt(moving, low.slope);
+        std::sort(moving.begin(), moving.end(), order_at(low));
+        tilt(moving, high.slope);
         std::vector<double> slopes;
         std::vector<Point> spare;
-        merge_sort(moving, spare, under, [&](const Point* left, std::size_t many, const Point& b) {
-            for (const Point* a = left; a != left + many; ++a) {
-                if (a->x != b.x) {
-                    slopes.push_back((a->y - b.y) / (a->x - b.x));
-                }
-            }
-        });
+        merge_sort(moving, spare, order_at(high),
+                   [&](const Point* left, std::size_t many, const Point& b) {
+                       for (const Point* a = left; a != left + many; ++a) {
+                           if (a->x != b.x) {
+                               slopes.push_back((a->y - b.y) / (a->x - b.x));
+                           }
+                       }
+                   });
         return slopes;
     }
 
@@ -232,90 +263,171 @@ class Slopes {
     }
 
   private:
-    struct Point {
-        double x;
-        double y;
-        double height;
-    };
+    /// Pairs of the same height, of the heights sorted last, that are not the same point.
+    Count level_pairs() const
+    {
+        Count pairs = 0;
+        Count run = 1;
+        for (std::size_t i = 1; i < heights_.size(); ++i) {
+            run = heights_[i] == heights_[i - 1] ? run + 1 : 1;
+            pairs += run - 1;
+        }
+        return pairs - same_;
+    }
+
     std::vector<Point> points_{};
     std::vector<double> heights_{};
     std::vector<double> spare_heights_{};
     Count all_ = 0;
+    Count same_ = 0;
 };
 
-/// A bracket around the median and how many slopes lie below its ends.
+/// A stretch of slopes that holds the wanted ranks, and how many lie before its ends.
 struct Bracket {
-    double low;
-    double high;
-    Count below_low;
-    Count below_high;
-    Count inside() const { return below_high - below_low; }
+    Edge low;
+    Edge high;
+    Count before_low;
+    Count before_high;
+
+    Count inside() const { return before_high - before_low; }
+    double middle() const { return low.slope + (high.slope - low.slope) / 2; }
 };
 
-Bracket first_bracket(Slopes& slopes, Count lower, Count upper)
-{
-    constexpr std::size_t draws = 20001;
-    const auto sample = slopes.sample(draws);
-    // Four standard deviations of a sampled median either way; then the ends of the sample.
-    const auto reach = static_cast<std::size_t>(2 * std::sqrt(static_cast<double>(sample.size())));
-    const std::size_t middle = sample.size() / 2;
-    constexpr double far = 1e300;
-    Bracket found{-far, far, 0, slopes.all()};
-    if (sample.size() > 2 * reach + 2) {
-        // The ends step over their own value: of many equal slopes all must lie inside.
-        const double low = std::nextafter(sample[middle - reach], -far);
-        const double high = std::nextafter(sample[middle + reach], far);
-        const Count under_low = slopes.below(low);
-        const Count under_high = slopes.below(high);
-        if (under_low <= lower) {
-            found.low = low;
-            found.below_low = under_low;
-        }
-        if (under_high > upper) {
-            found.high = high;
-            found.below_high = under_high;
-        }
+/// Finds the slope of one rank, or the middle of two that follow each other.
+class Search {
+  public:
+    explicit Search(Slopes& slopes) : slopes_(slopes), sample_(slopes.sample(draws)) {}
+
+    double middle(Count lower, Count upper)
+    {
+        return between(lower, upper, first_bracket(lower, upper));
     }
-    return found;
-}
+
+  private:
+    static constexpr std::size_t draws = 4001;
+    static constexpr double far = 1e300;
+    static constexpr int most_rounds = 60;
+
+    /// Four standard deviations of a sampled median to either side.
+    Bracket first_bracket(Count lower, Count upper)
+    {
+        const auto reach =
+            static_cast<std::size_t>(2 * std::sqrt(static_cast<double>(sample_.size())));
+        const std::size_t middle = sample_.size() / 2;
+        Bracket found{{-far, false}, {far, true}, 0, slopes_.all()};
+        if (sample_.size() > 2 * reach + 2) {
+            take_edge(found, {sample_[middle - reach], false}, lower, upper);
+            take_edge(found, {sample_[middle + reach], true}, lower, upper);
+        }
+        return found;
+    }
+
+    /// Cuts off what an edge shows to hold no wanted rank; false when it parts the two ranks.
+    bool take_edge(Bracket& at, const Edge& edge, Count lower, Count upper)
+    {
+        const Count count = slopes_.before(edge);
+        if (count > upper) {
+            at.high = edge;
+            at.before_high = count;
+        } else if (count <= lower) {
+            at.low = edge;
+            at.before_low = count;
+        } else {
+            parted_ = {edge, count};
+            return false;
+        }
+        return true;
+    }
+
+    /// Slopes that many pairs have: readings in steps of the gauge make them.
+    std::vector<double> repeated_in(const Bracket& at) const
+    {
+        std::vector<double> repeated;
+        for (std::size_t i = 1; i < sample_.size(); ++i) {
+            const double slope = sample_[i];
+            if (slope == sample_[i - 1] && slope >= at.low.slope && slope <= at.high.slope &&
+                (repeated.empty() || repeated.back() != slope)) {
+                repeated.push_back(slope);
+            }
+        }
+        return repeated;
+    }
+
+    /// The middle of two ranks that an edge parts: each is looked for on its side.
+    double parted(Count lower, Count upper, const Bracket& at)
+    {
+        const auto [edge, count] = parted_;
+        const double first = between(lower, lower, {at.low, edge, at.before_low, count});
+        const double second = between(upper, upper, {edge, at.high, count, at.before_high});
+        return first + (second - first) / 2;
+    }
+
+    double between(Count lower, Count upper, Bracket at)
+    {
+        auto repeated = repeated_in(at);
+        while (at.inside() > few && !repeated.empty()) {
+            const std::size_t half = repeated.size() / 2;
+            const double slope = repeated[half];
+            if (!take_edge(at, {slope, false}, lower, upper)) {
+                return parted(lower, upper, at);
+            }
+            if (at.high.slope == slope && !at.high.after) {
+                repeated.resize(half);
+                continue;
+            }
+            if (!take_edge(at, {slope, true}, lower, upper)) {
+                return parted(lower, upper, at);
+            }
+            if (at.high.slope == slope) {
+                return slope;  // both ranks lie between the two edges of one slope
+            }
+            repeated.erase(repeated.begin(),
+                           repeated.begin() + static_cast<std::ptrdiff_t>(half + 1));
+        }
+        for (int round = 0; round < most_rounds && at.inside() > few; ++round) {
+            const double cut = cut_of(at, lower, round);
+            if (!(cut > at.low.slope && cut < at.high.slope)) {
+                break;
+            }
+            if (!take_edge(at, {cut, false}, lower, upper)) {
+                return parted(lower, upper, at);
+            }
+        }
+        if (at.inside() > few) {
+            return at.middle();
+        }
+        auto inside = slopes_.between(at.low, at.high);
+        return inside.empty() ? at.middle()
+                              : middle_of(inside, lower - at.before_low, upper - at.before_low);
+    }
+
+    /// Where the rank would lie between the ends, and a little to the side of the larger part, so
+    /// that most of the bracket falls away each time.
+    static double cut_of(const Bracket& at, Count rank, int round)
+    {
+        double share =
+            (static_cast<double>(rank - at.before_low) + 0.5) / static_cast<double>(at.inside());
+        share += (share < 0.5 ? 1 : -1) * (round % 3 == 2 ? std::abs(0.5 - share) : 0.004);
+        return at.low.slope + std::clamp(share, 0.004, 0.996) * (at.high.slope - at.low.slope);
+    }
+
+    Slopes& slopes_;
+    std::vector<double> sample_;
+    std::pair<Edge, Count> parted_{};  ///< the edge that parted two ranks last
+};
 
 }  // namespace
 
 double median_slope(std::span<const double> x, std::span<const double> y)
 {
-    constexpr Count few = 2'000'000;
     Slopes slopes(x, y);
-    const Count all = slopes.all();
-    if (all <= few) {
+    const Count lower = (slopes.all() - 1) / 2;
+    const Count upper = slopes.all() / 2;
+    if (slopes.all() <= few) {
         auto every = slopes.every();
-        return middle_of(every, 0, all);
+        return middle_of(every, lower, upper) + 0.0;  // plus 0: no slope has no sign
     }
-    const Count lower = (all - 1) / 2;
-    const Count upper = all / 2;
-    Bracket at = first_bracket(slopes, lower, upper);
-    for (int round = 0; round < 200 && at.inside() > few; ++round) {
-        // Where the median would lie between the ends, and a little to the side of the larger
-        // part, so that most of the bracket falls away each time.
-        double share =
-            (static_cast<double>(lower - at.below_low) + 0.5) / static_cast<double>(at.inside());
-        share += (share < 0.5 ? 1 : -1) * (round % 3 == 2 ? std::abs(0.5 - share) : 0.02);
-        const double cut = at.low + std::clamp(share, 0.02, 0.98) * (at.high - at.low);
-        if (!(cut > at.low && cut < at.high)) {
-            return at.low;
-        }
-        const Count under = slopes.below(cut);
-        if (under > upper) {
-            at.high = cut;
-            at.below_high = under;
-        } else if (under <= lower) {
-            at.low = cut;
-            at.below_low = under;
-        } else {
-            return cut;  // an even count, and the cut lies between the two in the middle
-        }
-    }
-    auto inside = slopes.between(at.low, at.high);
-    return inside.empty() ? at.low : middle_of(inside, at.below_low, all);
+    return Search(slopes).middle(lower, upper) + 0.0;
 }
 
 }  // namespace enginewright::numerics

@@ -36,6 +36,7 @@ class Watch {
     {
         for (const Pattern rule : rules) {
             wanted_[static_cast<std::size_t>(rule)] = true;
+            watches_more_ = watches_more_ || rule >= Pattern::six_trending;
         }
     }
 
@@ -67,7 +68,16 @@ class Watch {
         if (upper_.length >= 8 || lower_.length >= 8) {
             say(Pattern::eight_on_one_side, side);
         }
-        look_at_step(point, index, say);
+        if (watches_more_) {
+            look_at_step(point, index, say);
+            look_at_band(size, say);
+        }
+    }
+
+  private:
+    template <class Say>
+    void look_at_band(double size, Say& say)
+    {
         within_.step(size <= sigma_);
         if (within_.length >= 15) {
             say(Pattern::fifteen_within, SignalSide::both);
@@ -78,7 +88,6 @@ class Watch {
         }
     }
 
-  private:
     /// Patterns of the steps from point to point: so many points have one step fewer.
     template <class Say>
     void look_at_step(double point, int index, Say& say)
@@ -101,6 +110,7 @@ class Watch {
     double centre_;
     double sigma_;
     std::array<bool, words<Pattern>.list.size()> wanted_{};
+    bool watches_more_ = false;  ///< the rarer patterns cost as much as the four usual ones
     Window two_upper_{}, two_lower_{}, one_upper_{}, one_lower_{};
     Run upper_{}, lower_{}, rising_{}, falling_{}, within_{}, outside_{};
     int alternating_ = 0;

@@ -110,11 +110,19 @@ std::string short_text(double value)
     return {buffer.data(), end};
 }
 
+/// Whether so few readings could show a drift by their pairs at all, were every pair to rise.
+bool pairs_can_tell(double n, double chance)
+{
+    const double size = n * (n - 1) / 2 - 1;
+    const double deviation = std::sqrt(n * (n - 1) * (2 * n + 5) / 18);
+    return 2 * numerics::normal_cdf(-size / deviation) < chance;
+}
+
 /// What the test of the pairs adds when it does not agree with the line.
 std::string second_opinion(const Trend& found, double chance)
 {
     const bool pairs_drift = found.monotonic_significance < chance;
-    if (pairs_drift == (found.status == Course::drifting)) {
+    if (pairs_drift == (found.status == Course::drifting) || !pairs_can_tell(found.count, chance)) {
         return "";
     }
     const std::string probability =

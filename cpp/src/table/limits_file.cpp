@@ -3,6 +3,7 @@
 #include <map>
 #include <tuple>
 
+#include "enginewright/fits.hpp"
 #include "enginewright/table.hpp"
 #include "enginewright/units.hpp"
 #include "near.hpp"
@@ -14,10 +15,10 @@ namespace {
 
 constexpr std::array<std::string_view, 5> file_keys{"schema", "version", "limit", "engine",
                                                     "gauge"};
-constexpr std::array<std::string_view, 17> limit_keys{
+constexpr std::array<std::string_view, 18> limit_keys{
     "engine", "stage",    "feature",    "number",     "part",   "station",
     "axis",   "quantity", "lower",      "upper",      "target", "unit",
-    "kind",   "source",   "provenance", "given_unit", "place"};
+    "kind",   "source",   "provenance", "given_unit", "place",  "tolerance_class"};
 constexpr std::array<std::string_view, 4> limit_kinds{"new", "wear", "machining", "repair size"};
 constexpr std::array<std::string_view, 4> provenances{"published", "common practice", "from memory",
                                                       "measured here"};
@@ -114,12 +115,54 @@ class RowReader {
         };
         read("lower", limit.lower);
         read("upper", limit.upper);
+        read_class(limit, dimension);
         read("target", limit.target);
         if (!any_) {
             place_.fault("lower, upper or target must be given, all are missing");
         }
         read_given_unit(limit, unit, dimension);
         require_order(limit);
+    }
+
+    /// Lower and upper limit from a class of ISO 286: of a size, or of a clearance from a fit.
+    void read_class(Limit& limit, std::string& dimension)
+    {
+        limit.tolerance_class = text("tolerance_class");
+        if (limit.tolerance_class.empty()) {
+            return;
+        }
+        if (any_) {
+            place_.fault(
+                "lower and upper must be left out beside tolerance_class, which says both");
+            return;
+        }
+        any_ = true;
+        const bool names_fit = limit.tolerance_class.find('/') != std::string::npos;
+        if (names_fit != (limit.quantity == "clearance") ||
+            (!dimension.empty() && dimension != "length")) {
+            place_.fault(
+                "tolerance_class must be one class, as '60 h6', for a size, and a fit, as "
+                "'40 H7/p6', for a clearance; got '" +
+                limit.tolerance_class + "' for '" + limit.quantity + "'");
+            return;
+        }
+        try {
+            if (names_fit) {
+                const auto fit = fits::fit(limit.tolerance_class);
+                limit.lower = fit.minimum_clearance;
+                limit.upper = fit.maximum_clearance;
+            } else {
+                const auto size = fits::limits(limit.tolerance_class);
+                limit.lower = size.lower;
+                limit.upper = size.upper;
+            }
+        } catch (const std::invalid_argument& refused) {
+            place_.fault(std::string("tolerance_class: ") + refused.what());
+            return;
+        }
+        dimension = "length";
+        limit.unit = "mm";
+        limit.given_unit = "mm";
     }
 
     /// The unit that the shop wrote, where a file says it apart from the figures.
@@ -274,8 +317,12 @@ std::string limits_to_json(const Limits& limits)
         put("station", row.station);
         put("axis", row.axis);
         put("quantity", row.quantity);
-        put_figure("lower", row.lower);
-        put_figure("upper", row.upper);
+        // A class is written as such: its figures follow from it, to the last bit.
+        put("tolerance_class", row.tolerance_class);
+        if (row.tolerance_class.empty()) {
+            put_figure("lower", row.lower);
+            put_figure("upper", row.upper);
+        }
         put_figure("target", row.target);
         put("given_unit", row.given_unit);
         put("kind", row.kind);

@@ -22,8 +22,12 @@ Counts = Counter[str]
 
 
 def count(jobs: Iterable[Job]) -> Counts:
-    """Count the findings of all jobs by verdict."""
-    return Counter(row.verdict for job in jobs for row in finding_rows(job.findings))
+    """Count the findings of all jobs by verdict, the plans apart."""
+    return Counter(_counts_as(row) for job in jobs for row in finding_rows(job.findings))
+
+
+def _counts_as(row: FindingRow) -> str:
+    return "plan" if is_plan(row) and row.verdict == "unlimited" else row.verdict
 
 
 def outcome_line(jobs: Sequence[Job], counts: Counts, rejected: int) -> str:
@@ -40,7 +44,7 @@ def job_lines(job: Job) -> Iterator[str]:
     engine = job.engine.get("name") or job.head.engine
     stages = dict.fromkeys(row.stage for row in rows)
     title = ", ".join(filter(None, (f"job {job.head.number}", engine, *stages)))
-    yield f"{_bold(title)}: {_counted(Counter(row.verdict for row in rows))}"
+    yield f"{_bold(title)}: {_counted(Counter(map(_counts_as, rows)))}"
     grouped = lines(rows)
     plans = [line for line in grouped if is_plan(line.worst)]
     for verdict in ("outside", "unproven"):
@@ -106,7 +110,8 @@ def _counted(counts: Counts) -> str:
         "within": "within",
         "unlimited": "no limit",
     }
-    return ", ".join(f"{counts[verdict]} {words}" for verdict, words in said.items())
+    line = ", ".join(f"{counts[verdict]} {words}" for verdict, words in said.items())
+    return line + (f", {_many(counts['plan'], 'plan')}" if counts["plan"] else "")
 
 
 def _many(number: int, what: str) -> str:

@@ -117,7 +117,6 @@ def rods_at_pads(
     across = [float(mass) for mass in plan.at_pad_big]
     up = [float(mass) for mass in plan.at_pad_small]
     shown = _names(names, len(across), say, "rods_at_pads")
-    over = {*plan.over_limit_big, *plan.over_limit_small}
     corner = min(across), min(up)
     left, top, width, height = 30.0, 12.0, 96.0, 72.0
     canvas = Canvas(name, top + height + 17.0)
@@ -140,7 +139,6 @@ def rods_at_pads(
     canvas.text(x(corner[0]), top + height + 3.5, _grams(corner[0]), size=SMALL, align="center")
     canvas.text(left - 2, y(corner[1]), _grams(corner[1]), size=SMALL, align="right")
     canvas.text(left, top - 3.0, say("figures.rods_at_pads.small"), size=SMALL, colour=QUIET)
-    side = left + width + 8
     for big, small in zip(across, up, strict=True):
         canvas.line((x(big), x(big)), (y(small), y(corner[1])), colour=SHADES[3], width=1.0,
                     dashes=(1.2, 1.0))  # fmt: skip
@@ -148,15 +146,7 @@ def rods_at_pads(
     for i, (big, small) in enumerate(zip(across, up, strict=True)):
         canvas.disc(x(big), y(small), 1.5, fill="#ffffff", edge=INK, width=1.2)
         canvas.text(x(big) + 2.4, y(small) - 1.8, str(i + 1), size=SMALL)
-        how = mark("outside" if i in over else "within")
-        row = top + 4 + 9.5 * i
-        canvas.text(side, row, how.sign, bold=True, colour=how.ink)
-        canvas.text(side + 4, row, shown[i], bold=i in over)
-        off = say(
-            "figures.rods_at_pads.off",
-            big=_grams(plan.remove_big[i]), small=_grams(plan.remove_small[i]),
-        )  # fmt: skip
-        canvas.text(side + 4, row + 4.0, off, size=SMALL, colour=QUIET, room=WIDTH - side - 4)
+    _rods_beside(canvas, left + width + 8, top + 4, plan, shown, say)
     described = " ".join(
         say(
             "figures.rods_at_pads.one",
@@ -165,6 +155,22 @@ def rods_at_pads(
         for i in range(len(across))
     )  # fmt: skip
     return canvas.done(say("figures.rods_at_pads.title"), described)
+
+
+def _rods_beside(
+    canvas: Canvas, side: float, top: float, plan: Any, names: Sequence[str], say: Words
+) -> None:
+    over = {*plan.over_limit_big, *plan.over_limit_small}
+    for i, rod in enumerate(names):
+        how = mark("outside" if i in over else "within")
+        row = top + 9.5 * i
+        canvas.text(side, row, how.sign, bold=True, colour=how.ink)
+        canvas.text(side + 4, row, rod, bold=i in over, room=WIDTH - side - 4)
+        off = say(
+            "figures.rods_at_pads.off",
+            big=_grams(plan.remove_big[i]), small=_grams(plan.remove_small[i]),
+        )  # fmt: skip
+        canvas.text(side + 4, row + 4.0, off, size=SMALL, colour=QUIET, room=WIDTH - side - 4)
 
 
 def pairing(

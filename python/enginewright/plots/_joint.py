@@ -82,22 +82,27 @@ def joint_diagram(
                     size=SMALL, colour=QUIET)  # fmt: skip
     canvas.text(left + width / 2, ground + 10.0, say("figures.joint_diagram.give"), size=SMALL,
                 align="center", colour=QUIET)  # fmt: skip
-    side = left + width + 8
-    how = mark("within" if found.status == "clamped" else "outside")
-    canvas.text(side, top + 3, f"{how.sign} {say(f'figures.joint_diagram.{found.status}')}",
-                bold=True, colour=how.ink, room=WIDTH - side)  # fmt: skip
     figures = {
         "bolt": _force(found.bolt_load), "clamp": _force(found.clamp_load),
         "separation": _force(found.separation_load),
     }  # fmt: skip
-    for row, (key, text) in enumerate(figures.items()):
-        canvas.text(side, top + 10 + 9 * row, say(f"figures.joint_diagram.{key}"), size=SMALL,
-                    colour=QUIET, room=WIDTH - side)  # fmt: skip
-        canvas.text(side, top + 14 + 9 * row, text)
+    _beside_joint(canvas, left + width + 8, top, found.status, figures, say)
     described = say(
         "figures.joint_diagram.one", preload=_force(preload), load=_force(load), **figures
     )
     return canvas.done(say("figures.joint_diagram.title"), described)
+
+
+def _beside_joint(
+    canvas: Canvas, side: float, top: float, status: str, figures: Mapping[str, str], say: Words
+) -> None:
+    how = mark("within" if status == "clamped" else "outside")
+    head = f"{how.sign} {say(f'figures.joint_diagram.{status}')}"
+    canvas.text(side, top + 3, head, bold=True, colour=how.ink, room=WIDTH - side)
+    for row, (key, text) in enumerate(figures.items()):
+        what = say(f"figures.joint_diagram.{key}")
+        canvas.text(side, top + 10 + 9 * row, what, size=SMALL, colour=QUIET, room=WIDTH - side)
+        canvas.text(side, top + 14 + 9 * row, text)
 
 
 def _load_arrow(
@@ -232,14 +237,7 @@ def bolt_lineup(
         x = left + pitch * (i + 0.5)
         y = ground - stretches[i] * scale
         bad = bolt.status != "reuse"
-        canvas.box(x - pitch * 0.28, min(y, ground), pitch * 0.56, abs(ground - y),
-                   fill=SHADES[1] if not bad else PLAN, edge=INK)  # fmt: skip
-        if bolt.shank_verdict in ("outside", "unproven"):
-            for side in (-1, 1):  # a neck, as notches in the shank
-                edge = x + side * pitch * 0.28
-                deep = edge - side * pitch * 0.12
-                middle = (y + ground) / 2
-                canvas.shape([(edge, middle - 2), (deep, middle), (edge, middle + 2)], fill=INK)
+        _bolt(canvas, x, y, ground, pitch * 0.28, bolt)
         level = ground - limits[i] * scale
         canvas.line((x - pitch / 2, x + pitch / 2), (level, level), width=1.8)
         how = mark("within" if not bad else "unproven" if bolt.status != "replace" else "outside")
@@ -253,6 +251,18 @@ def bolt_lineup(
     canvas.text(left - 2, ground - limits[0] * scale, _length(limits[0]), size=SMALL, align="right")
     canvas.text(0, top + height + 15.5, say("figures.bolt_lineup.legend"), size=SMALL, colour=QUIET)
     return canvas.done(say("figures.bolt_lineup.title"), " ".join(described))
+
+
+def _bolt(canvas: Canvas, x: float, y: float, ground: float, half: float, bolt: Any) -> None:
+    """Draw one bar, with a neck as notches where the shank is too thin."""
+    fill = SHADES[1] if bolt.status == "reuse" else PLAN
+    canvas.box(x - half, min(y, ground), 2 * half, abs(ground - y), fill=fill, edge=INK)
+    if bolt.shank_verdict in ("outside", "unproven"):
+        middle = (y + ground) / 2
+        for side in (-1, 1):
+            edge = x + side * half
+            deep = edge - side * half * 0.43
+            canvas.shape([(edge, middle - 2), (deep, middle), (edge, middle + 2)], fill=INK)
 
 
 def _force(newtons: float) -> str:

@@ -129,4 +129,50 @@ PressFit press_fit(double diameter, double interference, double length, double o
                    double roughness_outer = 0.0, double inner_temperature = 20.0,
                    double outer_temperature = 20.0);
 
+/// Stresses at one radius of a pressed joint.
+struct JointStress {
+    double radius = 0;
+    double radial = 0;
+    double hoop = 0;
+    double equivalent = 0;
+
+    static constexpr auto fields()
+    {
+        return std::tuple{
+            Field{"radius", "mm", &JointStress::radius, "from the axis"},
+            Field{"radial", "MPa", &JointStress::radial, "across the wall, negative: pressed"},
+            Field{"hoop", "MPa", &JointStress::hoop, "around the wall, positive: pulled"},
+            Field{"equivalent", "MPa", &JointStress::equivalent, "von Mises"},
+        };
+    }
+    bool operator==(const JointStress&) const = default;
+};
+static_assert(lists_every_member<JointStress>);
+
+/// Stresses through the walls of a pressed joint, radius by radius.
+///
+/// With r = radius, d, D, b as in `press_fit` and p the pressure at the joint:
+///
+///     inner part, r up to d / 2     radial, hoop = -p d² / (d² - b²) (1 -+ b² / (2 r)²)
+///     housing, r above d / 2        radial, hoop = p d² / (D² - d²) (1 -+ D² / (2 r)²)
+///
+/// The hoop stress jumps at the joint, where the inner part is squeezed and the housing pulled.
+///
+/// radius          from the axis, between inner_bore / 2 and outer_diameter / 2, mm
+/// pressure        at the joint, MPa, 0 to 1e9
+/// diameter        at the joint, mm
+/// outer_diameter  of the housing, mm, above the diameter
+/// inner_bore      of the inner part, mm, below the diameter; 0: solid
+///
+/// Throws std::invalid_argument: a radius outside the metal, walls that are none.
+///
+/// Source: Lamé's thick cylinders, plane stress.
+///
+/// >>> at_the_joint = ew.fits.joint_stress(7, pressure=73, diameter=14, outer_diameter=34,
+/// ...                                     inner_bore=8)
+/// >>> round(at_the_joint.radial), round(at_the_joint.hoop)
+/// (-73, -144)
+JointStress joint_stress(double radius, double pressure, double diameter, double outer_diameter,
+                         double inner_bore = 0.0);
+
 }  // namespace enginewright::fits

@@ -102,7 +102,7 @@ class Sources {
     /// The number of a source's family in its table: `#17` is 17.
     static std::uint64_t number(std::uint64_t source);
 
-    /// How many families have been numbered so far.
+    /// A bound above the numbers of all families so far. Numbers begin with 1: 0 is no source.
     std::uint64_t count() const;
 
     /// The family of a source, `bores[3]` -> `bores`; of a source on its own, itself.

@@ -35,6 +35,7 @@ struct Limit {
     std::string source{};
     std::string provenance{};
     std::string place{};
+    std::string tolerance_class{};
 
     static constexpr auto fields()
     {
@@ -58,6 +59,8 @@ struct Limit {
             Field{"provenance", "", &Limit::provenance,
                   "\"published\", \"common practice\", \"from memory\", \"measured here\""},
             Field{"place", "", &Limit::place, "where the row stands: \"limits.toml, limit 3\""},
+            Field{"tolerance_class", "", &Limit::tolerance_class,
+                  "class of ISO 286 that gave the figures, \"60 h6\"; empty: written as figures"},
         };
     }
     bool operator==(const Limit&) const = default;
@@ -112,11 +115,13 @@ struct Gauges {
 /// The text has the shape of the limits file: {"limit": [{...}], "engine": [{...}]}; a list of
 /// gauges may stand beside them and is left alone. A row of the limits has the keys of `Limit`
 /// (empty or absent = any), and at least one of `lower`, `upper`, `target`: a text with its unit,
-/// or a number beside the key `unit`. Refused are
+/// or a number beside the key `unit`. Instead of `lower` and `upper` a row may name a class of
+/// ISO 286 as `tolerance_class`: "60 h6" for a size, "40 H7/p6" for a clearance. Refused are
 ///
 /// - an unknown key, with the nearest known one;
 /// - figures without a unit, or with one that does not suit the quantity;
 /// - `lower` above `upper`, a `target` outside them;
+/// - a class that the standard has not, one beside figures, one for another quantity than a length;
 /// - a row without `source`;
 /// - two rows with the same keys and kind, and different figures: both are named;
 /// - on a card: a figure of the wrong dimension, steps that do not rise, a name given twice.

@@ -1,0 +1,166 @@
+"""Every public function of the extension under arguments that no caller should give.
+
+What may come back: a finite answer, or a refusal that names a parameter. Never a crash, a wait, a
+silent NaN or infinity, a changed argument, a kept reference. The functions are read from the types
+of the extension and their good arguments from the reference values, so that a new function stands
+in the storm as soon as it has a row.
+"""
+
+from __future__ import annotations
+
+import ast
+import contextlib
+import inspect
+import json
+import re
+import sys
+import time
+from typing import Any
+
+import numpy as np
+import pytest
+from hostile import VALUES, is_finite, same
+from test_references import FILES, inputs_of
+from test_stubs import STUB
+
+import enginewright as ew
+from enginewright import _core
+
+#: Good arguments of functions that have no reference row of their own.
+GOOD: dict[str, dict[str, Any]] = {
+    "crank_train.rod_bore_clearance": {
+        "bore": 86, "stroke": 90, "rod_length": 145, "bore_bottom": 62, "rod_width": 24,
+    },
+    "crank_train.stroke_from_travel": {"travel": 90.0, "rod_length": 150.0},
+    "fits.classes": {},
+    "fits.materials": {},
+    "measure.gauge": {"name": "micrometer", "resolution": 0.001},
+    "measure.stack": {"quantities": [ew.Quantity(1.0, 0.1), ew.Quantity(2.0, 0.1)]},
+    "reciprocating.common_layout": {
+        "name": "inline 4", "spacing": 100, "crank_radius": 40, "rod_length": 160,
+        "reciprocating": 500,
+    },
+    "rings.gap_rules": {},
+    "units.canonical": {"dimension": "length"},
+    "units.table": {},
+    "units.unit": {"symbol": "thou"},
+}  # fmt: skip
+#: Fields that are documented to be infinite at times.
+MAY_BE_INFINITE = frozenset({"degrees_of_freedom", "calibration_freedom", "repeatability_freedom"})
+#: No call may take longer, seconds.
+PATIENCE = 2.0
+
+
+def declared() -> list[str]:
+    """Functions whose parameters the types name; those that only pass through have a face."""
+    names = []
+    for node in ast.parse(STUB.read_text(encoding="utf-8")).body:
+        for each in getattr(node, "body", []):
+            if isinstance(each, ast.FunctionDef) and each.args.vararg is None:
+                names.append(f"{node.name}.{each.name}")  # type: ignore[attr-defined]
+    return names
+
+
+def good_arguments() -> dict[str, dict[str, Any]]:
+    """Arguments that each function answers, from its first row that is not a refusal."""
+    good = dict(GOOD)
+    for file in FILES:
+        for row in json.loads(file.read_text(encoding="utf-8")):
+            refused = isinstance(row["expected"], dict) and set(row["expected"]) == {"raises"}
+            if row["function"] not in good and not refused and "quantities" not in row["inputs"]:
+                good[row["function"]] = row
+    return good
+
+
+GOOD_ARGUMENTS = good_arguments()
+FUNCTIONS = [name for name in declared() if not name.startswith(("job.", "table."))]
+
+
+def good(name: str) -> dict[str, Any]:
+    entry = GOOD_ARGUMENTS[name]
+    return inputs_of(entry) if "inputs" in entry else dict(entry)
+
+
+def function(name: str) -> Any:
+    module, short = name.split(".")
+    return getattr(getattr(_core, module), short)
+
+
+def names_a_parameter(text: str, parameters: list[str]) -> bool:
+    return any(re.search(rf"\b{re.escape(each)}\b", text) for each in parameters)
+
+
+def quotes(text: str, arguments: dict[str, Any]) -> bool:
+    """Tell whether a refusal shows the very text that was given: "unknown unit '86.00'"."""
+    return any(f"'{each}'" in text for each in arguments.values() if isinstance(each, str))
+
+
+def fault(name: str, arguments: dict[str, Any], parameters: list[str]) -> str | None:
+    """Give what is wrong with a call, or None."""
+    started = time.perf_counter()
+    try:
+        answer = function(name)(**arguments)
+    except (ValueError, TypeError) as refused:
+        said = str(refused)
+        if not (names_a_parameter(said, parameters) or quotes(said, arguments)):
+            return f"the refusal names no parameter: {refused}"
+    except BaseException as other:
+        return f"{type(other).__name__}: {other}"
+    else:
+        if not is_finite(answer, MAY_BE_INFINITE):
+            return f"the answer is not finite: {answer!r}"
+    if time.perf_counter() - started > PATIENCE:
+        return f"took {time.perf_counter() - started:.1f} s"
+    return None
+
+
+def test_every_function_has_good_arguments():
+    missing = [name for name in FUNCTIONS if name not in GOOD_ARGUMENTS]
+    assert not missing, f"give them a reference row, or good arguments here: {missing}"
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+@pytest.mark.filterwarnings("ignore")
+def test_hostile_arguments_are_answered_or_refused(name):
+    if name not in GOOD_ARGUMENTS:
+        pytest.fail("no good arguments are known")
+    parameters = list(inspect.signature(function(name)).parameters)
+    assert fault(name, good(name), parameters) is None
+    faults = []
+    for parameter in parameters:
+        for label, make in VALUES.items():
+            value, untouched = make(), make()
+            wrong = fault(name, {**good(name), parameter: value}, parameters)
+            if wrong is None and not same(value, untouched):
+                wrong = "the argument was changed"
+            if wrong is not None:
+                faults.append(f"{parameter} = {label}: {wrong}"[:300])
+    assert not faults, "\n".join(faults)
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+@pytest.mark.filterwarnings("ignore")
+def test_no_call_keeps_its_arguments(name):
+    if name not in GOOD_ARGUMENTS:
+        pytest.fail("no good arguments are known")
+    arguments = good(name)
+    parameters = list(inspect.signature(function(name)).parameters)
+    for parameter in parameters:
+        for value in (np.array([1.5, 2.5]), [1.5, "x"], "some text" * 3, object(), 1234.5):
+            before = sys.getrefcount(value)
+            for _ in range(20):
+                with contextlib.suppress(ValueError, TypeError):
+                    function(name)(**{**arguments, parameter: value})
+            # A generous allowance: a leak of one reference a call would be 20.
+            assert sys.getrefcount(value) <= before + 2, (parameter, type(value))
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+def test_missing_and_unknown_arguments_are_named(name):
+    parameters = inspect.signature(function(name)).parameters
+    needed = [p.name for p in parameters.values() if p.default is p.empty]
+    if needed:
+        with pytest.raises(TypeError, match="|".join(needed)):
+            function(name)()
+    with pytest.raises(TypeError, match="no_such_argument"):
+        function(name)(**good(name), no_such_argument=1)
