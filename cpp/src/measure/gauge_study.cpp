@@ -245,7 +245,9 @@ GaugeStudy gauge_study(std::span<const double> readings, std::size_t parts, std:
     }
     if (tolerance) {
         out.tolerance_share = 6 * out.gauge / *tolerance;
-        require_finite("tolerance_share", *out.tolerance_share);
+        if (!std::isfinite(*out.tolerance_share)) {
+            refuse("tolerance", "large enough for the study to be a share of it", *tolerance);
+        }
     }
     set_shares(out);
     judge_study(out);

@@ -85,6 +85,10 @@ Outliers outliers(std::span<const double> readings, int most, double significanc
     if (!(significance > 0 && significance < 1)) {
         refuse("significance", "above 0 and below 1", significance);
     }
+    // Below, the critical value lies beyond what doubles tell from the greatest possible one.
+    if (significance < 1e-9) {
+        refuse("significance", "at least 1e-9", significance);
+    }
     if (side != Tail::both && most > 1) {
         refuse("most", "1 when only one side is looked at", most);
     }
