@@ -9,10 +9,10 @@
 #include "balance/bounds.hpp"
 #include "balance/plan_parts.hpp"
 #include "enginewright/balance/planes.hpp"
-#include "enginewright/balance/verdict.hpp"
 #include "numerics/angles.hpp"
 #include "numerics/bounded_least_squares.hpp"
 #include "numerics/exact_choice.hpp"
+#include "numerics/rice.hpp"
 
 namespace enginewright::balance {
 
@@ -271,7 +271,7 @@ void carry_out(CorrectionPlan& plan, const numerics::Choice& choice, const Bench
         plan.ratio.push_back(amount / plan.tolerance[p]);
         plan.spread.push_back(spread);
         plan.probability.push_back(spread > 0
-                                       ? probability_within(amount, spread, plan.tolerance[p])
+                                       ? numerics::rice_cdf(amount, spread, plan.tolerance[p])
                                        : (amount <= plan.tolerance[p] ? 1.0 : 0.0));
         plan.nominal_change.push_back(change[static_cast<Eigen::Index>(p)]);
     }

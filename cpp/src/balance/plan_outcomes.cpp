@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <limits>
 
 #include "balance/bounds.hpp"
 #include "balance/plan_parts.hpp"
@@ -31,7 +32,7 @@ double made(const Work& work, double error)
 
 void require_draws(int draws, std::int64_t seed)
 {
-    require_between("draws", draws, 100, 1e7);
+    require_between("draws", draws, 100, 1e6);
     require_at_least("seed", static_cast<double>(seed), 0);
 }
 

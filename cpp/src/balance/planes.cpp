@@ -22,6 +22,9 @@ std::vector<Vector> to_planes(std::span<const Vector> unbalance, std::span<const
     require_readings("positions", positions, 1);
     require_count("unbalance", unbalance.size(), positions.size(), "vectors");
     require_vectors("unbalance", unbalance);
+    for (std::size_t i = 0; i < positions.size(); ++i) {
+        require_length(element_name("positions", i), positions[i]);
+    }
     require_plane_pair("planes", planes);
     std::vector<Vector> sum(2);
     for (std::size_t i = 0; i < unbalance.size(); ++i) {

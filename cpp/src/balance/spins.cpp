@@ -38,10 +38,13 @@ PlaneReading hard_bearing_reading(Vector force_left, Vector force_right, double 
 {
     require_vector("force_left", force_left);
     require_vector("force_right", force_right);
-    require_length("a", a);
-    require_size("b", b);
-    require_length("c", c);
-    require_size("a + b + c", a + b + c);
+    // No machine is longer; and all sums of the three stay lengths.
+    constexpr double longest = 1e5;
+    require_between("a", a, -longest, longest, "mm");
+    require_positive("b", b, "mm");
+    require_between("b", b, 0.01, longest, "mm");
+    require_between("c", c, -longest, longest, "mm");
+    require_positive("a + b + c", a + b + c, "mm");
     require_speed("speed", speed);
     const std::array supports{0.0, a + b + c};
     const std::array planes{a, a + b};

@@ -83,8 +83,7 @@ ToleranceSplit allocate_tolerance(double amount, double bearing_a, double bearin
     require_length("bearing_a", bearing_a);
     require_length("bearing_b", bearing_b);
     require_length("centre", centre);
-    require_plane_pair("bearings", std::array{bearing_a, bearing_b});
-    if (bearing_b < bearing_a) {
+    if (bearing_b - bearing_a < 1e-3) {
         refuse("bearing_b", "above bearing_a, " + number_text(bearing_a) + " mm", bearing_b);
     }
     const double length = bearing_b - bearing_a;

@@ -103,6 +103,7 @@ ResidualVerdict residual_verdict(std::span<const Vector> residual, const OneOrEa
 BearingForce bearing_force(std::span<const Vector> unbalance, std::span<const double> positions,
                            std::span<const double> bearings, double speed)
 {
+    require_plane_pair("bearings", bearings);
     require_speed("speed", speed);
     BearingForce found;
     for (const auto& carried : to_planes(unbalance, positions, bearings)) {

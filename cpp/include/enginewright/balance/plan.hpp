@@ -331,7 +331,7 @@ static_assert(lists_every_member<PlanSimulation>);
 ///
 /// plan   of `plan_correction`
 /// sites  those that it was made for
-/// draws  100 to 10 000 000
+/// draws  100 to 1 000 000
 /// seed   at least 0
 ///
 /// Throws std::invalid_argument: a site of the plan that is not among the sites.
@@ -347,7 +347,7 @@ PlanSimulation simulate_plan(const CorrectionPlan& plan, const std::vector<Site>
 ///
 /// plan   of `plan_correction`
 /// sites  those that it was made for
-/// draws  100 to 10 000 000
+/// draws  100 to 1 000 000
 /// seed   at least 0
 ///
 /// >>> site = ew.balance.Site("A", "drill", 0, 0, 80, diameter=12, maximum_depth=20)
