@@ -78,8 +78,7 @@ void Signature::spread(PyObject* const* arguments, Py_ssize_t positional, PyObje
     }
 }
 
-Walk common_shape(const std::vector<py::array_t<double, py::array::c_style>>& arrays,
-                  const std::vector<std::string>& names)
+Walk common_shape(const std::vector<py::array>& arrays, const std::vector<std::string>& names)
 {
     Walk walk;
     py::ssize_t dimensions = 0;
@@ -104,8 +103,7 @@ Walk common_shape(const std::vector<py::array_t<double, py::array::c_style>>& ar
     return walk;
 }
 
-py::array_t<double, py::array::c_style> stretched(
-    const py::array_t<double, py::array::c_style>& array, const Walk& walk)
+py::array stretched(const py::array& array, const Walk& walk)
 {
     if (array.size() == 1) {
         return array;

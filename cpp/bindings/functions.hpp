@@ -62,12 +62,10 @@ struct Walk {
 };
 
 /// The common shape of some arrays by NumPy's rule; refused when they do not fit together.
-Walk common_shape(const std::vector<py::array_t<double, py::array::c_style>>& arrays,
-                  const std::vector<std::string>& names);
+Walk common_shape(const std::vector<py::array>& arrays, const std::vector<std::string>& names);
 
 /// A contiguous array of the common shape, or the array itself when it has it or is one number.
-py::array_t<double, py::array::c_style> stretched(
-    const py::array_t<double, py::array::c_style>& array, const Walk& walk);
+py::array stretched(const py::array& array, const Walk& walk);
 
 /// Adds " (element 7 of the arrays)" to a refusal.
 [[noreturn]] void refuse_element(const std::invalid_argument& refused, std::size_t element);
@@ -75,16 +73,20 @@ py::array_t<double, py::array::c_style> stretched(
 namespace detail {
 
 template <class T>
+inline constexpr bool is_complex = std::is_same_v<T, std::complex<double>>;
+
+template <class T>
 inline constexpr bool is_broadcast_number =
-    std::is_same_v<T, double> || std::is_same_v<T, std::optional<double>>;
+    std::is_same_v<T, double> || std::is_same_v<T, std::optional<double>> || is_complex<T>;
 
 /// One operand of a broadcast call: a number, an array of them, none, or a word.
 template <class T>
 struct Operand {
     static constexpr bool may_be_array = is_broadcast_number<T>;
-    using Held = std::conditional_t<may_be_array, double, Argument<T>>;
+    using Number = std::conditional_t<is_complex<T>, T, double>;
+    using Held = std::conditional_t<may_be_array, Number, Argument<T>>;
     std::optional<Held> single{};
-    const double* at = nullptr;
+    const Number* at = nullptr;
     std::size_t step = 0;
 
     bool take_plain(PyObject* given, const std::string& name)
@@ -96,8 +98,12 @@ struct Operand {
             if (std::is_same_v<T, std::optional<double>> && given == Py_None) {
                 return true;
             }
-            double value = 0;
-            if (!take_plain_number(given, value)) {
+            Number value = 0;
+            if constexpr (is_complex<T>) {
+                if (!take_plain_complex(given, value)) {
+                    return false;
+                }
+            } else if (!take_plain_number(given, value)) {
                 return false;
             }
             single = value;
@@ -105,14 +111,31 @@ struct Operand {
         }
     }
 
+    py::array take_numbers(PyObject* given, const std::string& name) const
+    {
+        if constexpr (is_complex<T>) {
+            return take_complex_array(given, name);
+        } else {
+            return take_array(given, name);
+        }
+    }
+
     T plain() const
     {
-        if constexpr (std::is_same_v<T, double>) {
-            return *single;
-        } else if constexpr (std::is_same_v<T, std::optional<double>>) {
+        if constexpr (std::is_same_v<T, std::optional<double>>) {
             return single;
+        } else if constexpr (may_be_array) {
+            return *single;
         } else {
             return single->get();
+        }
+    }
+
+    void aim_at(const py::array& array)
+    {
+        if constexpr (may_be_array) {
+            at = static_cast<const Number*>(array.data());
+            step = array.size() == 1 ? 0 : 1;
         }
     }
 
@@ -128,10 +151,10 @@ struct Operand {
 
     T element(std::size_t index) const
     {
-        if constexpr (std::is_same_v<T, double>) {
-            return at[index * step];
-        } else if constexpr (std::is_same_v<T, std::optional<double>>) {
+        if constexpr (std::is_same_v<T, std::optional<double>>) {
             return at == nullptr ? T{} : T{at[index * step]};
+        } else if constexpr (may_be_array) {
+            return at[index * step];
         } else {
             return plain();
         }
@@ -170,7 +193,13 @@ struct Broadcast {
             return give(function(std::get<I>(operands).plain()...));
         }
         if ((holds_quantity(given[I]) || ...)) {
-            return through_quantities(*this, signature, given);
+            // Doubt is carried along one number at a time: a vector's doubt has two axes.
+            if constexpr (detail::is_complex<Result> || (detail::is_complex<Args> || ...)) {
+                throw py::type_error(
+                    "vectors take plain numbers: give their doubt as the uncertainty of a verdict");
+            } else {
+                return through_quantities(*this, signature, given);
+            }
         }
         return over_arrays(signature, given, plain, operands, std::index_sequence<I...>{});
     }
@@ -181,39 +210,40 @@ struct Broadcast {
                            std::tuple<detail::Operand<Args>...>& operands,
                            std::index_sequence<I...>) const
     {
-        std::vector<py::array_t<double, py::array::c_style>> arrays;
+        std::vector<py::array> arrays;
         std::vector<std::string> names;
-        const auto take = [&](std::size_t i) {
+        const auto take = [&](const auto& operand, std::size_t i) {
             if (!plain[i]) {
-                arrays.push_back(take_array(given[i], signature.name(i)));
+                arrays.push_back(operand.take_numbers(given[i], signature.name(i)));
                 names.push_back(signature.name(i));
             }
         };
-        (take(I), ...);
+        (take(std::get<I>(operands), I), ...);
         const Walk walk = common_shape(arrays, names);
         std::size_t next = 0;
         const auto aim = [&](auto& operand, std::size_t i) {
             if (!plain[i]) {
                 auto& array = arrays[next++];
                 array = stretched(array, walk);
-                operand.at = array.data();
-                operand.step = array.size() == 1 ? 0 : 1;
+                operand.aim_at(array);
             }
         };
         (aim(std::get<I>(operands), I), ...);
         (std::get<I>(operands).aim_at_single(), ...);
         std::size_t element = 0;
         try {
-            if constexpr (std::is_same_v<Result, double>) {
-                py::array_t<double> answer(walk.shape);
-                double* out = answer.mutable_data();
-                if (walk_blocks != nullptr) {
-                    element = walk_blocks(operands, walk.size, out);
+            if constexpr (is_number_of_array<Result>) {
+                py::array_t<Result> answer(walk.shape);
+                Result* out = answer.mutable_data();
+                if constexpr (std::is_same_v<Result, double>) {
+                    if (walk_blocks != nullptr) {
+                        element = walk_blocks(operands, walk.size, out);
+                    }
                 }
                 for (; element < walk.size; ++element) {
                     out[element] = function(std::get<I>(operands).element(element)...);
                 }
-                return walk.shape.empty() ? py::object(py::float_(*out)) : py::object(answer);
+                return walk.shape.empty() ? give(*out) : py::object(answer);
             } else {
                 Rows<Result> rows{.rows = {}, .shape = walk.shape};
                 rows.rows.reserve(walk.size);

@@ -17,6 +17,7 @@ void bind_journals(py::module_ module);
 void bind_cylinders(py::module_ module);
 void bind_matching(py::module_ module);
 void bind_fasteners(py::module_ module);
+void bind_balance(py::module_ module);
 void bind_reciprocating(py::module_ module);
 void bind_table(py::module_ module);
 void bind_job(py::module_ module);
@@ -39,6 +40,7 @@ PYBIND11_MODULE(_core, core)
     bind_cylinders(core.def_submodule("cylinders"));
     bind_matching(core.def_submodule("matching"));
     bind_fasteners(core.def_submodule("fasteners"));
+    bind_balance(core.def_submodule("balance"));
     bind_reciprocating(core.def_submodule("reciprocating"));
     bind_table(core.def_submodule("table"));
     bind_job(core.def_submodule("job"));

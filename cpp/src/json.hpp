@@ -13,6 +13,7 @@
 
 #include "enginewright/check.hpp"
 #include "enginewright/record.hpp"
+#include "numerics/angles.hpp"
 
 /// Records and words as JSON. Private: no public header knows of JSON.
 ///
@@ -23,6 +24,8 @@
 /// refused on the way out, and everything that does not fit its field on the way in, by name.
 namespace enginewright {
 
+using numerics::degrees_of;
+using numerics::unit_vector;
 using Json = nlohmann::ordered_json;
 
 namespace json_detail {
@@ -56,6 +59,37 @@ inline double number_of(std::string_view name, std::string_view unit, std::strin
 
 }  // namespace json_detail
 
+template <class T>
+Json json_of(std::string_view name, std::string_view unit, const T& value);
+template <class T>
+void take_json(std::string_view name, std::string_view unit, const Json& json, T& value);
+
+/// A vector as a person reads it: {"amount": "20.4 g mm", "angle": "31.0 deg"}.
+inline Json json_of_vector(std::string_view name, std::string_view unit,
+                           const std::complex<double>& value)
+{
+    Json object = Json::object();
+    object["amount"] = json_of(name, unit, std::hypot(value.real(), value.imag()));
+    object["angle"] = json_of(name, "deg", degrees_of(value));
+    return object;
+}
+
+inline void take_json_vector(std::string_view name, std::string_view unit, const Json& json,
+                             std::complex<double>& value)
+{
+    if (!json.is_object() || !json.contains("amount") || !json.contains("angle")) {
+        json_detail::refuse_shape(name, "an object with amount and angle", json);
+    }
+    double amount = 0;
+    double angle = 0;
+    take_json(std::string(name).append(".amount"), unit, json["amount"], amount);
+    take_json(std::string(name).append(".angle"), "deg", json["angle"], angle);
+    if (!std::isfinite(amount) || !std::isfinite(angle)) {
+        json_detail::refuse_shape(name, "a vector of finite numbers", json);
+    }
+    value = amount * unit_vector(angle);
+}
+
 /// A value of a field as JSON.
 ///
 /// name, unit  of the field
@@ -77,7 +111,7 @@ Json json_of(std::string_view name, std::string_view unit, const T& value)
         }
         return unit.empty() ? Json(value) : Json(number_text(value).append(" ").append(unit));
     } else if constexpr (std::is_same_v<T, std::complex<double>>) {
-        return Json::array({json_of(name, unit, value.real()), json_of(name, unit, value.imag())});
+        return json_of_vector(name, unit, value);
     } else if constexpr (Worded<T>) {
         return std::string(word(value));
     } else if constexpr (is_optional<T>) {
@@ -124,14 +158,7 @@ void take_json(std::string_view name, std::string_view unit, const Json& json, T
                                       json);
         }
     } else if constexpr (std::is_same_v<T, std::complex<double>>) {
-        if (!json.is_array() || json.size() != 2) {
-            json_detail::refuse_shape(name, "a pair", json);
-        }
-        double real = 0;
-        double imaginary = 0;
-        take_json(name, unit, json[0], real);
-        take_json(name, unit, json[1], imaginary);
-        value = {real, imaginary};
+        take_json_vector(name, unit, json, value);
     } else if constexpr (Worded<T>) {
         if (!json.is_string()) {
             json_detail::refuse_shape(name, "a word", json);

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from enginewright import (
+        balance,
         crank_train,
         cylinders,
         fasteners,
@@ -52,6 +53,7 @@ _MODULES = (
     "journals",
     "cylinders",
     "matching",
+    "balance",
     "fasteners",
     "reciprocating",
     "table",
@@ -87,6 +89,7 @@ __all__ = [
     "SheetError",
     "UnitError",
     "__version__",
+    "balance",
     "check",
     "crank_train",
     "cylinders",

@@ -42,7 +42,7 @@ struct Sample {
             Field{"stations", "mm", &Sample::stations, "sizes along it"},
             Field{"rings", "", &Sample::rings, "its rings"},
             Field{"sizes", "mm", &Sample::sizes, "by name"},
-            Field{"heavy", "g·mm", &Sample::heavy, "its unbalance"},
+            Field{"heavy", "g mm", &Sample::heavy, "its unbalance"},
         };
     }
     bool operator==(const Sample&) const = default;
@@ -67,7 +67,7 @@ Sample sample()
             .stations = {86.0, 5e-324},
             .rings = {{0.3}, {0.4}},
             .sizes = {{"red", 1.985}},
-            .heavy = {3.5, -0.1}};
+            .heavy = {0.0, -2.5}};
 }
 
 TEST(RecordJson, WritesNumbersWithUnitAndAllDigits)
@@ -78,7 +78,8 @@ TEST(RecordJson, WritesNumbersWithUnitAndAllDigits)
     EXPECT_EQ(json["finish"], "honed");
     EXPECT_EQ(json["stations"][1], "5e-324 mm");
     EXPECT_EQ(json["rings"][1]["gap"], "0.4 mm");
-    EXPECT_EQ(json["heavy"][1], "-0.1 g·mm");
+    EXPECT_EQ(json["heavy"]["amount"], "2.5 g mm");
+    EXPECT_EQ(json["heavy"]["angle"], "270.0 deg");
     EXPECT_EQ(json.begin().key(), "gap");
 }
 

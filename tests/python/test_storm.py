@@ -26,8 +26,14 @@ from test_stubs import STUB
 import enginewright as ew
 from enginewright import _core
 
+SITES = [ew.balance.Site("A", "drill", 0, 0, 80, diameter=12, maximum_depth=20)]
+PLAN = ew.balance.plan_correction([500, 0], [0, 360], SITES, 60)
 #: Good arguments of functions that have no reference row of their own.
 GOOD: dict[str, dict[str, Any]] = {
+    "balance.apply_plan": {"plan": PLAN, "sites": SITES},
+    "balance.plan_outcomes": {"plan": PLAN, "sites": SITES, "draws": 200},
+    "balance.simulate_plan": {"plan": PLAN, "sites": SITES, "draws": 200},
+    "balance.staged_assembly": {"stages": [ew.balance.Stage("bare crank", [5, 4j], tolerance=40)]},
     "crank_train.rod_bore_clearance": {
         "bore": 86, "stroke": 90, "rod_length": 145, "bore_bottom": 62, "rod_width": 24,
     },

@@ -13,6 +13,8 @@ from enginewright.plots._bend_line import straightness
 from enginewright.plots._bore_map import wear_map
 from enginewright.plots._budget_ladder import budget
 from enginewright.plots._canvas import Picture
+from enginewright.plots._crank_strip import crank_strip
+from enginewright.plots._dials import dials
 from enginewright.plots._firing_ring import firing_ring
 from enginewright.plots._fit_diagram import fit_diagram
 from enginewright.plots._gap_ladder import ring_gaps
@@ -21,9 +23,11 @@ from enginewright.plots._joint import bolt_lineup, joint_diagram, preload_band
 from enginewright.plots._journal_ladder import undersizes
 from enginewright.plots._letters import drawable
 from enginewright.plots._liner_row import liners
+from enginewright.plots._plan_cloud import plan_cloud
 from enginewright.plots._press_section import press_section
 from enginewright.plots._process_chart import process_chart
 from enginewright.plots._shaking_ellipses import shaking_ellipses
+from enginewright.plots._stage_ladder import stages
 from enginewright.plots._svg import svg_text
 from enginewright.plots._verdict_strip import verdicts
 
@@ -31,6 +35,8 @@ __all__ = [
     "Picture",
     "bolt_lineup",
     "budget",
+    "crank_strip",
+    "dials",
     "drawable",
     "firing_ring",
     "fit_diagram",
@@ -38,6 +44,7 @@ __all__ = [
     "joint_diagram",
     "liners",
     "pairing",
+    "plan_cloud",
     "preload_band",
     "press_section",
     "process_chart",
@@ -45,6 +52,7 @@ __all__ = [
     "rods_at_pads",
     "shaking_ellipses",
     "straightness",
+    "stages",
     "svg_text",
     "undersizes",
     "verdicts",
