@@ -148,8 +148,8 @@ balance::CorrectionPlaneTolerance correction_plane_tolerance(
 }
 
 balance::ResidualVerdict residual_verdict(std::span<const Vector> residual,
-                                          const Tolerance& tolerance,
-                                          const OneOrEach& uncertainty, double level)
+                                          const Tolerance& tolerance, const OneOrEach& uncertainty,
+                                          double level)
 {
     return balance::residual_verdict(residual, tolerance.value, uncertainty, level);
 }
@@ -218,8 +218,7 @@ balance::CorrectionPlan plan_correction(
 
 balance::BalanceRecord made_record(std::vector<double> planes, Tolerance tolerance,
                                    std::optional<std::vector<double>> tolerance_planes,
-                                   double uncertainty, double level, double prior,
-                                   std::string name)
+                                   double uncertainty, double level, double prior, std::string name)
 {
     return balance::balance_record(planes, tolerance.value, tolerance_planes, uncertainty, level,
                                    prior, std::move(name));
@@ -311,11 +310,10 @@ void bind_balance_records(py::module_& module)
     bind_record<balance::Ground>(module, "Ground", text::Ground);
     auto site = bind_record<balance::Site>(module, "Site", text::Site);
     construct(site, made_site, "name"_a, "kind"_a, "angle"_a, "position"_a, "radius"_a,
-              "direction"_a = "radial", "sense"_a = 1, "diameter"_a = none,
-              "point_angle"_a = 118.0, "existing_depth"_a = 0.0, "minimum_depth"_a = 0.0,
-              "maximum_depth"_a = none, "step"_a = 0.5, "density"_a = 7.85,
-              "slug_density"_a = 17.0, "width"_a = none, "half_angle"_a = none,
-              "sizes"_a = py::tuple(), "web"_a = none, "edge"_a = 2.0);
+              "direction"_a = "radial", "sense"_a = 1, "diameter"_a = none, "point_angle"_a = 118.0,
+              "existing_depth"_a = 0.0, "minimum_depth"_a = 0.0, "maximum_depth"_a = none,
+              "step"_a = 0.5, "density"_a = 7.85, "slug_density"_a = 17.0, "width"_a = none,
+              "half_angle"_a = none, "sizes"_a = py::tuple(), "web"_a = none, "edge"_a = 2.0);
     bind_record<balance::Operation>(module, "Operation", text::Operation);
     bind_record<balance::CorrectionPlan>(module, "CorrectionPlan", text::CorrectionPlan);
     bind_record<balance::PlanSimulation>(module, "PlanSimulation", text::PlanSimulation);
@@ -344,8 +342,8 @@ void bind_vectors_and_tolerance(py::module_& module)
            text::permissible_eccentricity, "speed"_a, "grade"_a);
     define(module, "permissible_residual", broadcast(balance::permissible_residual),
            text::permissible_residual, "rotor_mass"_a, "speed"_a, "grade"_a);
-    define(module, "eccentricity", broadcast(balance::eccentricity), text::eccentricity,
-           "amount"_a, "rotor_mass"_a);
+    define(module, "eccentricity", broadcast(balance::eccentricity), text::eccentricity, "amount"_a,
+           "rotor_mass"_a);
     define(module, "achieved_grade", broadcast(balance::achieved_grade), text::achieved_grade,
            "amount"_a, "rotor_mass"_a, "speed"_a);
     define(module, "allocate_tolerance", broadcast(balance::allocate_tolerance),

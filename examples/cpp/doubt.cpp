@@ -20,7 +20,7 @@ void bore_and_piston()
 
     measure::ReadingOptions on_the_ring;
     on_the_ring.master = ring;
-    const std::array readings{0.045, 0.049, 0.047};
+    const std::array readings{0.046, 0.050, 0.048};
     const auto bore = measure::reading(readings, &card, on_the_ring);
     const auto verdict = measure::check(bore.size, {}, 86.050);
     std::cout << "bore: " << enginewright::word(verdict.verdict) << ", " << verdict.reason << '\n';

@@ -29,8 +29,9 @@ Case made(std::mt19937& random, int places, int settings)
         const TwoPlanes way{any(random), any(random), any(random), any(random)};
         for (int k = 1; k <= settings; ++k) {
             const double m = k * 2.0 / settings;
-            made.options.push_back(
-                {.effect = {way[0] * m, way[1] * m, way[2] * m, way[3] * m}, .cost = -m, .place = i});
+            made.options.push_back({.effect = {way[0] * m, way[1] * m, way[2] * m, way[3] * m},
+                                    .cost = -m,
+                                    .place = i});
         }
         for (int j = 0; j < i; ++j) {
             if (any(random) < -0.7) {
@@ -136,8 +137,8 @@ TEST(BoundedLeastSquares, IsNearestAmongManyTries)
         EXPECT_GE(found.solution.minCoeff(), 0);
         EXPECT_LE((found.solution - upper).maxCoeff(), 1e-12);
         for (int t = 0; t < 200; ++t) {
-            const Eigen::VectorXd x = upper.cwiseProduct(
-                Eigen::VectorXd::NullaryExpr(n, [&] { return share(random); }));
+            const Eigen::VectorXd x =
+                upper.cwiseProduct(Eigen::VectorXd::NullaryExpr(n, [&] { return share(random); }));
             EXPECT_GE((a * x - b).norm(), found.floor - 1e-12);
         }
     }

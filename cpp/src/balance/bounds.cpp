@@ -22,9 +22,9 @@ std::vector<double> each_uncertainty(std::string_view name, const OneOrEach& giv
 {
     auto each = each_plane(name, given, planes);
     for (std::size_t p = 0; p < each.size(); ++p) {
-        require_amount(std::holds_alternative<double>(given) ? std::string(name)
-                                                             : element_name(name, p),
-                       each[p]);
+        require_amount(
+            std::holds_alternative<double>(given) ? std::string(name) : element_name(name, p),
+            each[p]);
     }
     return each;
 }

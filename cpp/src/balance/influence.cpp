@@ -117,8 +117,8 @@ Influence influence_coefficients(const Eigen::MatrixXcd& states, const Eigen::Ma
     const Index planes = states.cols();
     if (runs < planes + 1 || planes < 1) {
         refuse_all("states", "hold at least one run more than planes, got " + std::to_string(runs) +
-                                 (runs == 1 ? " run" : " runs") + " for " +
-                                 std::to_string(planes) + (planes == 1 ? " plane" : " planes"));
+                                 (runs == 1 ? " run" : " runs") + " for " + std::to_string(planes) +
+                                 (planes == 1 ? " plane" : " planes"));
     }
     require_count("readings", static_cast<std::size_t>(readings.rows()),
                   static_cast<std::size_t>(runs), "runs");
@@ -143,8 +143,7 @@ Influence influence_coefficients(const Eigen::MatrixXcd& states, const Eigen::Ma
     if (found.degrees_of_freedom > 0) {
         const Eigen::VectorXd squares =
             (weight.asDiagonal() * fit.residual.cwiseAbs2()).colwise().sum().transpose();
-        const Eigen::VectorXd scatter =
-            (squares / (2.0 * found.degrees_of_freedom)).cwiseSqrt();
+        const Eigen::VectorXd scatter = (squares / (2.0 * found.degrees_of_freedom)).cwiseSqrt();
         found.scatter = std::vector<double>(scatter.data(), scatter.data() + scatter.size());
         found.matrix_uncertainty =
             rows_of(Eigen::MatrixXd(scatter * fit.spread.tail(planes).transpose()));

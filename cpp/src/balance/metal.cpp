@@ -123,8 +123,8 @@ Hole hole_moment(double radius, double depth, double diameter, Direction directi
 }
 
 HoleDepth hole_depth(double moment, double radius, double diameter, Direction direction,
-                     double point_angle, double existing_depth,
-                     std::optional<double> maximum_depth, double density)
+                     double point_angle, double existing_depth, std::optional<double> maximum_depth,
+                     double density)
 {
     require_amount("moment", moment);
     require_drill(radius, diameter, point_angle);

@@ -207,8 +207,8 @@ Floors floors_of(const Reach& reach, const TwoPlanes& start)
         return {goal.norm() / std::numbers::sqrt2, goal.norm() / std::numbers::sqrt2};
     }
     const auto bounded = numerics::bounded_least_squares(reach.columns, goal, reach.upper);
-    const Eigen::VectorXd without = Eigen::VectorXd::Constant(
-        reach.upper.size(), std::numeric_limits<double>::infinity());
+    const Eigen::VectorXd without =
+        Eigen::VectorXd::Constant(reach.upper.size(), std::numeric_limits<double>::infinity());
     const auto unbounded = numerics::bounded_least_squares(reach.columns, -r, without);
     return {bounded.floor / std::numbers::sqrt2, unbounded.distance / std::numbers::sqrt2};
 }
@@ -264,8 +264,7 @@ void carry_out(CorrectionPlan& plan, const numerics::Choice& choice, const Bench
     }
     for (std::size_t p = 0; p < 2; ++p) {
         const Vector residual = left[static_cast<Eigen::Index>(p)];
-        const double spread =
-            std::sqrt(plan.uncertainty[p] * plan.uncertainty[p] + variance[p]);
+        const double spread = std::sqrt(plan.uncertainty[p] * plan.uncertainty[p] + variance[p]);
         const double amount = std::abs(residual);
         plan.residual.push_back(residual);
         plan.ratio.push_back(amount / plan.tolerance[p]);
@@ -290,8 +289,7 @@ void judge(CorrectionPlan& plan, const Floors& floors)
     if (floors.bounded <= plan.target) {
         plan.limit = PlanLimit::operations;
     } else {
-        plan.limit =
-            floors.unbounded <= plan.target ? PlanLimit::depth : PlanLimit::direction;
+        plan.limit = floors.unbounded <= plan.target ? PlanLimit::depth : PlanLimit::direction;
     }
 }
 
@@ -354,8 +352,8 @@ CorrectionPlan plan_correction(std::span<const Vector> unbalance, std::span<cons
     const Bench bench = bench_of(sites, carriage, plan.tolerance, wall);
     require_searchable(bench, maximum_operations);
     const TwoPlanes start = scaled(carriage.start(plan.unbalance), plan.tolerance);
-    const auto choice = numerics::best_choice(start, bench.options, bench.neighbours, target,
-                                              maximum_operations);
+    const auto choice =
+        numerics::best_choice(start, bench.options, bench.neighbours, target, maximum_operations);
     plan.excluded = bench.excluded;
     carry_out(plan, choice, bench, sites, carriage);
     judge(plan, floors_of(reach_of(sites, bench, carriage, plan.tolerance), start));

@@ -68,8 +68,7 @@ std::vector<std::vector<Vector>> plan_outcomes(const CorrectionPlan& plan,
         for (auto& work : works) {
             Site turned = work.site;
             const bool weight = work.site.kind == SiteKind::weight;
-            const double setting =
-                made(work, error(weight ? plan.mass_error : plan.depth_error));
+            const double setting = made(work, error(weight ? plan.mass_error : plan.depth_error));
             turned.angle += error(plan.angle_error);
             left += carriage.effect(turned, metal_at(turned, setting));
         }
@@ -108,8 +107,7 @@ PlanSimulation simulate_plan(const CorrectionPlan& plan, const std::vector<Site>
         found.mean.push_back(mean);
         found.spread.push_back(std::sqrt(squares / (2 * n)));
     }
-    found.probability_both =
-        static_cast<double>(std::count(both.begin(), both.end(), true)) / n;
+    found.probability_both = static_cast<double>(std::count(both.begin(), both.end(), true)) / n;
     return found;
 }
 
@@ -119,10 +117,9 @@ std::vector<Site> apply_plan(const CorrectionPlan& plan, const std::vector<Site>
     const auto used = sites_of(plan, sites);
     const auto made = as_made.value_or(std::map<std::string, double>{});
     for (const auto& [name, depth] : made) {
-        const bool drilled =
-            std::any_of(plan.operations.begin(), plan.operations.end(), [&](const auto& each) {
-                return each.site == name && each.kind == SiteKind::drill;
-            });
+        const bool drilled = std::any_of(
+            plan.operations.begin(), plan.operations.end(),
+            [&](const auto& each) { return each.site == name && each.kind == SiteKind::drill; });
         if (!drilled) {
             refuse_all("as_made", "name sites that the plan drills, got " + name);
         }

@@ -39,9 +39,8 @@ std::string work(const CorrectionPlan& plan)
 
 std::string kept(const CorrectionPlan& plan, std::size_t p)
 {
-    return "plane " + std::to_string(p + 1) + " keeps " +
-           amount_text(std::abs(plan.residual[p])) + " against " +
-           amount_text(plan.target * plan.tolerance[p]) + " aimed for, tolerance " +
+    return "plane " + std::to_string(p + 1) + " keeps " + amount_text(std::abs(plan.residual[p])) +
+           " against " + amount_text(plan.target * plan.tolerance[p]) + " aimed for, tolerance " +
            amount_text(plan.tolerance[p]);
 }
 

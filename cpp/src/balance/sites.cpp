@@ -64,12 +64,14 @@ void require_steps(const Site& site)
     require_length_at_least_zero("minimum_depth", site.minimum_depth);
     require_size("step", site.step);
     if (*site.maximum_depth < site.minimum_depth) {
-        refuse("maximum_depth", "at least minimum_depth, " + number_text(site.minimum_depth) + " mm",
+        refuse("maximum_depth",
+               "at least minimum_depth, " + number_text(site.minimum_depth) + " mm",
                *site.maximum_depth);
     }
     if ((*site.maximum_depth - site.minimum_depth) / site.step > most_settings) {
-        refuse("step", "at least " + number_text((*site.maximum_depth - site.minimum_depth) /
-                                                 most_settings) + " mm",
+        refuse("step",
+               "at least " +
+                   number_text((*site.maximum_depth - site.minimum_depth) / most_settings) + " mm",
                site.step);
     }
 }
@@ -102,8 +104,8 @@ void require_site(const Site& site)
             break;
         case SiteKind::weight:
             if (site.sizes.empty()) {
-                refuse_all("sizes", "be given for a site of kind weight, got none (site " +
-                                        site.name + ")");
+                refuse_all("sizes",
+                           "be given for a site of kind weight, got none (site " + site.name + ")");
             }
             for (std::size_t i = 0; i < site.sizes.size(); ++i) {
                 require_positive(element_name("sizes", i), site.sizes[i], "g");
@@ -193,8 +195,7 @@ bool too_near_edge(const Site& site)
 
 bool too_near(const Site& a, double depth_a, const Site& b, double depth_b, double wall)
 {
-    const double distance =
-        numerics::segment_distance(axis_of(a, depth_a), axis_of(b, depth_b));
+    const double distance = numerics::segment_distance(axis_of(a, depth_a), axis_of(b, depth_b));
     return distance < (*a.diameter + *b.diameter) / 2 + wall;
 }
 

@@ -174,8 +174,7 @@ Runs repeat_runs(std::span<const Vector> readings, double machine_uncertainty,
         // Rounding must not make the least of variances negative.
         runs.amount_uncertainty = std::sqrt(std::max(0.0, along(c, e)));
         const double across = std::sqrt(std::max(0.0, along(c, e * Vector(0, 1))));
-        runs.angle_uncertainty =
-            std::min(180.0, across / runs.amount * 180.0 / std::numbers::pi);
+        runs.angle_uncertainty = std::min(180.0, across / runs.amount * 180.0 / std::numbers::pi);
     } else {
         runs.amount_uncertainty = runs.uncertainty;
         runs.angle_uncertainty = 180;
@@ -220,16 +219,14 @@ Indexed index_balance(std::span<const Vector> readings, std::span<const double> 
         for (std::size_t k = 0; k < j; ++k) {
             if (std::abs(model(row, 1) - model(static_cast<Eigen::Index>(k), 1)) < 1e-6) {
                 refuse(element_name("index_angles", j),
-                       "another position than " + element_name("index_angles", k),
-                       index_angles[j]);
+                       "another position than " + element_name("index_angles", k), index_angles[j]);
             }
         }
     }
     const auto fit =
         numerics::complex_least_squares(model, column_of(readings), Eigen::VectorXd::Ones(n));
-    Indexed found{.rotor = fit.solution(1, 0),
-                  .tooling = fit.solution(0, 0),
-                  .count = static_cast<int>(n)};
+    Indexed found{
+        .rotor = fit.solution(1, 0), .tooling = fit.solution(0, 0), .count = static_cast<int>(n)};
     if (n > 2) {
         const double scatter =
             std::sqrt(fit.residual.squaredNorm() / (2 * static_cast<double>(n - 2)));
@@ -267,7 +264,8 @@ Curve fitted(std::span<const double> readings, std::span<const double> angles, d
         refuse_all("angles", "hold at least 3 different positions");
     }
     const Eigen::Vector3d x = qr.solve(squared);
-    return {x[0], {x[1], x[2]},
+    return {x[0],
+            {x[1], x[2]},
             std::sqrt((squared - model * x).squaredNorm() / static_cast<double>(n))};
 }
 
@@ -318,8 +316,8 @@ Traverse traverse(std::span<const double> readings, std::span<const double> angl
     found.amount = std::abs(found.unbalance);
     found.angle = degrees_of(found.unbalance);
     found.sensitivity = scale * std::sqrt(b / (2 * s)) / test_amount;
-    found.next = "the rotor is heavy by " + amount_text(found.amount) + " at " +
-                 angle_text(found.angle);
+    found.next =
+        "the rotor is heavy by " + amount_text(found.amount) + " at " + angle_text(found.angle);
     return found;
 }
 

@@ -59,8 +59,8 @@ std::string next_of(const StageFinding& finding, const Stage& stage)
             return "carry on: " + where + " " + amount_text(finding.amount[p]) + " of " +
                    amount_text((*stage.tolerance)[p]);
         case StageAdvice::give_a_tolerance:
-            return "give " + stage.name + " a tolerance; it brings " + amount_text(finding.amount[p]) +
-                   " to " + where;
+            return "give " + stage.name + " a tolerance; it brings " +
+                   amount_text(finding.amount[p]) + " to " + where;
         case StageAdvice::measure_again:
             return "spin " + stage.name + " again: " + where + " reads " + heavy + ", too near " +
                    amount_text((*stage.tolerance)[p]) + " to tell";

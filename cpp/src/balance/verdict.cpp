@@ -51,8 +51,7 @@ void say(ResidualVerdict& found, std::span<const Vector> residual,
     switch (found.overall) {
         case Standing::outside:
             found.next = where + "take off " + amount_text(std::abs(residual[worst])) + " at " +
-                         angle_text(numerics::degrees_of(residual[worst])) +
-                         ", or add it opposite";
+                         angle_text(numerics::degrees_of(residual[worst])) + ", or add it opposite";
             break;
         case Standing::unproven:
             found.next = where + "spin again for less doubt, or correct further: " +
@@ -78,9 +77,8 @@ ResidualVerdict residual_verdict(std::span<const Vector> residual, const OneOrEa
     ResidualVerdict found{.overall = Standing::within};
     for (std::size_t p = 0; p < residual.size(); ++p) {
         const double amount = std::abs(residual[p]);
-        const double probability = doubts[p] > 0
-                                       ? numerics::rice_cdf(amount, doubts[p], limits[p])
-                                       : (amount <= limits[p] ? 1.0 : 0.0);
+        const double probability = doubts[p] > 0 ? numerics::rice_cdf(amount, doubts[p], limits[p])
+                                                 : (amount <= limits[p] ? 1.0 : 0.0);
         found.probability.push_back(probability);
         found.ratio.push_back(amount / limits[p]);
         found.verdict.push_back(standing_of(probability, level));
@@ -94,8 +92,8 @@ ResidualVerdict residual_verdict(std::span<const Vector> residual, const OneOrEa
     } else if (any(Standing::unproven)) {
         found.overall = Standing::unproven;
     }
-    found.worst_plane = static_cast<int>(
-        std::max_element(found.ratio.begin(), found.ratio.end()) - found.ratio.begin());
+    found.worst_plane = static_cast<int>(std::max_element(found.ratio.begin(), found.ratio.end()) -
+                                         found.ratio.begin());
     say(found, residual, limits, level);
     return found;
 }

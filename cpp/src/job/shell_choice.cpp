@@ -50,7 +50,8 @@ void Inspector::choose_shells(const Set& set, Role journals, const std::string& 
                                  .number = no_number,
                                  .kind = context_.stage_kind[Context::index(set.stage)]}));
     if (!finding.lower || !finding.upper) {
-        return missing_of(Check::shell_choice, "both limits of the clearance of the ", set.feature);
+        return missing(Check::shell_choice,
+                       "both limits of the clearance of the " + plural_of(set.feature));
     }
     std::vector<double> housings, sizes;
     for (const auto p : set.parts) {

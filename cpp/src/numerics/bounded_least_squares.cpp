@@ -91,8 +91,7 @@ class ActiveSet {
                 columns.col(k) = a_.col(free[static_cast<std::size_t>(k)]);
                 now[k] = x_[free[static_cast<std::size_t>(k)]];
             }
-            const Eigen::VectorXd goal =
-                now + columns.colPivHouseholderQr().solve(b_ - a_ * x_);
+            const Eigen::VectorXd goal = now + columns.colPivHouseholderQr().solve(b_ - a_ * x_);
             if (!step_towards(free, now, goal)) {
                 return;
             }

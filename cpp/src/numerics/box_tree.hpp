@@ -78,16 +78,14 @@ class BoxTree {
         }
         std::size_t widest = 0;
         for (std::size_t d = 1; d < 4; ++d) {
-            if (node.box.high[d] - node.box.low[d] >
-                node.box.high[widest] - node.box.low[widest]) {
+            if (node.box.high[d] - node.box.low[d] > node.box.high[widest] - node.box.low[widest]) {
                 widest = d;
             }
         }
         const std::uint32_t middle = begin + (end - begin) / 2;
-        std::nth_element(points_.begin() + begin, points_.begin() + middle, points_.begin() + end,
-                         [&](const TreePoint& a, const TreePoint& b) {
-                             return a.at[widest] < b.at[widest];
-                         });
+        std::nth_element(
+            points_.begin() + begin, points_.begin() + middle, points_.begin() + end,
+            [&](const TreePoint& a, const TreePoint& b) { return a.at[widest] < b.at[widest]; });
         grow(begin, middle);
         const std::int32_t right = grow(middle, end);
         nodes_[static_cast<std::size_t>(own)].right = right;

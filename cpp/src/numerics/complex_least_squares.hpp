@@ -7,10 +7,10 @@ namespace enginewright::numerics {
 
 /// Solution of min || W^(1/2) (A X - B) || for each column of B.
 struct LeastSquares {
-    Eigen::MatrixXcd solution{};      ///< one column for each of B
-    Eigen::MatrixXcd residual{};      ///< B - A X, without weights
-    Eigen::VectorXd spread{};         ///< sqrt of the diagonal of (A^H W A)^-1
-    Eigen::Index rank = 0;            ///< below the number of columns: no solution is given
+    Eigen::MatrixXcd solution{};  ///< one column for each of B
+    Eigen::MatrixXcd residual{};  ///< B - A X, without weights
+    Eigen::VectorXd spread{};     ///< sqrt of the diagonal of (A^H W A)^-1
+    Eigen::Index rank = 0;        ///< below the number of columns: no solution is given
 };
 
 /// Least squares by Householder's QR with column pivoting.

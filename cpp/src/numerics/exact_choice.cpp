@@ -270,7 +270,8 @@ class Search {
         }
     }
 
-    void join_leaves(const BoxTree& tree, const BoxNode& first, const BoxNode& second, bool same_box)
+    void join_leaves(const BoxTree& tree, const BoxNode& first, const BoxNode& second,
+                     bool same_box)
     {
         looks_ += (first.end - first.begin) / 16;
         for (std::uint32_t i = first.begin; i < first.end; ++i) {

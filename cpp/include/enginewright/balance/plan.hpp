@@ -134,8 +134,8 @@ template <>
 inline constexpr Words<4> words<balance::PlanStatus>{
     "status", {"nothing to do", "reached", "within tolerance", "not reached"}};
 template <>
-inline constexpr Words<4> words<balance::PlanLimit>{
-    "limit", {"none", "operations", "depth", "direction"}};
+inline constexpr Words<4> words<balance::PlanLimit>{"limit",
+                                                    {"none", "operations", "depth", "direction"}};
 }  // namespace enginewright
 
 namespace enginewright::balance {

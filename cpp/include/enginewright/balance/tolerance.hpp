@@ -102,8 +102,8 @@ enum class Arrangement { between, overhung_a, overhung_b };
 
 namespace enginewright {
 template <>
-inline constexpr Words<3> words<balance::Arrangement>{
-    "arrangement", {"between", "overhung a", "overhung b"}};
+inline constexpr Words<3> words<balance::Arrangement>{"arrangement",
+                                                      {"between", "overhung a", "overhung b"}};
 }  // namespace enginewright
 
 namespace enginewright::balance {

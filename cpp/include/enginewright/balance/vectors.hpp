@@ -45,7 +45,8 @@ namespace enginewright::balance {
 
 /// Unbalance vector from an amount and an angle, g mm.
 ///
-/// A machine that shows the light spot is turned by 180 degrees here, at the door, and nowhere else.
+/// A machine that shows the light spot is turned by 180 degrees here, at the door, and nowhere
+/// else.
 ///
 /// amount  g mm, at least 0
 /// angle   degrees, any; clockwise seen from the front, from the zero mark

@@ -106,8 +106,8 @@ static_assert(lists_every_member<BearingForce>);
 /// bearings   two positions, mm, apart
 /// speed      rpm, above 0
 ///
-/// >>> ew.balance.bearing_force([80], [100], bearings=[0, 400], speed=6000).amount.round(1).tolist()
-/// [23.7, 7.9]
+/// >>> ew.balance.bearing_force([80], [100], bearings=[0, 400],
+/// speed=6000).amount.round(1).tolist() [23.7, 7.9]
 BearingForce bearing_force(std::span<const Vector> unbalance, std::span<const double> positions,
                            std::span<const double> bearings, double speed);
 
