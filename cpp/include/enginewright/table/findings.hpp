@@ -101,10 +101,24 @@ class NotCheckedList {
 
 /// Findings: what `job::inspect` gives, in columns, in the fixed order of the checks.
 ///
-/// An empty column (no codes, no values) is one in which every row is missing.
+/// Row i of every column belongs to finding i. An empty column (no codes, no values) is one in
+/// which every row is missing. Figures are in the unit of the column `unit`: mm, g, degrees.
+///
+/// | columns                                    | what they say                                   |
+/// |--------------------------------------------|-------------------------------------------------|
+/// | finding                                    | its number within its job, from 0               |
+/// | job, stage, feature, number, part, station | which part was measured, and where on it        |
+/// | axis, position, repeat                     | in which direction, how far along, which time   |
+/// | check, quantity                            | which rule was asked, and of what               |
+/// | value, uncertainty, unit                   | the figure and its ±, expanded at the level     |
+/// | lower, upper, target, kind, limit_source   | the limit that it was held against              |
+/// | verdict, margin, probability               | the answer: how far inside (outside: below 0)   |
+/// |                                            | and how probable that the part conforms, 0 to 1 |
+/// | next, amount, amount_unit, reason          | what to do, by how much, and why                |
+/// | file, sheet, row, column                   | the cell that is marked; rows, columns from 1   |
 struct Findings {
     std::size_t rows = 0;
-    std::vector<std::int64_t> finding{};  ///< numbered from 0 within its job
+    std::vector<std::int64_t> finding{};
     WordColumn job{}, stage{}, feature{}, part{}, station{}, axis{}, quantity{}, check{}, unit{},
         kind{}, verdict{}, amount_unit{}, limit_source{}, file{}, sheet{};
     CountColumn number{}, repeat{}, row{}, column{};
