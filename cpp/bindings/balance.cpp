@@ -22,7 +22,7 @@ struct Argument<Tolerance> {
         if (given.is_none()) {
             balance::refuse_tolerance("None");
         }
-        if (!PyUnicode_Check(given.ptr()) && PySequence_Check(given.ptr()) != 0) {
+        if (PyList_Check(given.ptr()) || PyTuple_Check(given.ptr())) {
             std::size_t plane = 0;
             for (const auto each : py::reinterpret_borrow<py::object>(given)) {
                 if (each.is_none()) {

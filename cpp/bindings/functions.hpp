@@ -182,6 +182,17 @@ struct Broadcast {
     }
 
   private:
+    [[noreturn]] static void refuse_doubt(const Signature& signature, PyObject* const* given)
+    {
+        std::size_t at = 0;
+        while (!holds_quantity(given[at])) {
+            ++at;
+        }
+        throw py::type_error(std::string(signature.name(at)) +
+                             " must be plain numbers, got a Quantity: give a vector's doubt as the "
+                             "uncertainty of a verdict");
+    }
+
     template <std::size_t... I>
     py::object run(const Signature& signature, PyObject* const* given,
                    std::index_sequence<I...>) const
@@ -195,8 +206,7 @@ struct Broadcast {
         if ((holds_quantity(given[I]) || ...)) {
             // Doubt is carried along one number at a time: a vector's doubt has two axes.
             if constexpr (detail::is_complex<Result> || (detail::is_complex<Args> || ...)) {
-                throw py::type_error(
-                    "vectors take plain numbers: give their doubt as the uncertainty of a verdict");
+                refuse_doubt(signature, given);
             } else {
                 return through_quantities(*this, signature, given);
             }

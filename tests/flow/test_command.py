@@ -121,7 +121,7 @@ def test_the_screen_says_what_to_do_where_and_how_the_cells_went(checked):
     assert "L-1047" in text and "Linnet 2.0" in text
     assert "Block!E8" in text or "Block!C8" in text
     assert "grind all 5" in text.lower() or "grind all five" in text.lower()
-    assert "rows 103 = " in text and "1 rejected" in text
+    assert "rows 107 = " in text and "1 rejected" in text
 
 
 def test_companions_and_problems_are_named_on_standard_error(checked):

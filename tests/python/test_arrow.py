@@ -113,7 +113,7 @@ def test_findings_limits_and_gauges_stream_too():
     assert pa.table(findings).schema.metadata[b"schema"] == b"enginewright.findings/1"
     assert pa.table(findings).column("basis").to_pylist() == findings["basis"].tolist()
     assert pl.DataFrame(limits).height == len(limits)
-    assert pa.table(ew.Gauges.read("examples/linnet/gauges.toml")).num_rows == 9
+    assert pa.table(ew.Gauges.read("examples/linnet/gauges.toml")).num_rows == 10
 
 
 def test_types_of_a_data_frame_do_not_depend_on_what_it_holds():

@@ -250,8 +250,9 @@ def test_what_stands_in_the_way_is_said():
     ]
     few = plan(fan, 3000, maximum_operations=1)
     assert (few.status, few.limit) == ("not reached", "operations")
-    near = plan([front], 1380 + 45)
-    assert near.status in ("reached", "within tolerance")
+    # By hand: the full hole takes 0.00785 (1990 * 80 - 17550) = 1112 g mm; 45 of the 60 stay.
+    near = plan([front], 1112 + 45)
+    assert near.status == "within tolerance"
 
 
 def test_spread_is_what_playing_it_out_shows():

@@ -1,5 +1,7 @@
 """End float, liners, deck and shells as a job's findings, each figure worked out by hand."""
 
+import json
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -45,7 +47,7 @@ def inspected(rows, limits=LIMITS, card=CARD, **options):
         frame["position_unit"] = "°"
     else:
         frame = frame.drop(columns="position")
-    given = ew.Limits.from_json({"limit": limits, "engine": [card]})
+    given = ew.Limits.from_json(json.dumps({"limit": limits, "engine": [card]}))
     return ew.inspect(ew.Readings.from_frame(frame), given, **options).to_pandas()
 
 

@@ -284,7 +284,7 @@ def test_every_example_file_is_read():
     assert len(limits) > 10
     assert limits.cards["Linnet 2.0"].bore == 86.0
     assert ew.Limits.from_json(limits.to_json()) == limits
-    assert len(ew.Gauges.read("examples/linnet/gauges.toml")) == 9
+    assert len(ew.Gauges.read("examples/linnet/gauges.toml")) == 10
 
 
 KEYS = st.sampled_from(

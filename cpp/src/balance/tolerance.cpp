@@ -80,7 +80,11 @@ double achieved_grade(double amount, double rotor_mass, double speed)
 
 ToleranceSplit allocate_tolerance(double amount, double bearing_a, double bearing_b, double centre)
 {
-    require_tolerance(amount);
+    if (!(amount > 0) || std::isinf(amount)) {
+        refuse_all("amount", "be above 0 g mm, got " + number_text(amount) +
+                                 "; set the tolerance before the first spin");
+    }
+    require_between("amount", amount, least_unbalance, greatest_unbalance, "g mm");
     require_length("bearing_a", bearing_a);
     require_length("bearing_b", bearing_b);
     require_length("centre", centre);

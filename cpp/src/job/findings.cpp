@@ -28,7 +28,7 @@ Finding Inspector::begin(Check check, const Part& part, Derived quantity) const
     finding.number = part.number;
     finding.quantity = context_.derived(quantity);
     finding.unit = context_.millimetre;
-    finding.imperial = written(part).imperial;
+    finding.imperial = !part.places.empty() && written(part).imperial;
     return finding;
 }
 

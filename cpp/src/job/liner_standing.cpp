@@ -89,6 +89,7 @@ void Inspector::check_liner_standing()
                             .engine = row.engine,
                             .measured = Measured::protrusion};
             Finding finding = begin(Check::liner_standing, part, derived);
+            finding.imperial = row.conversion->imperial;
             auto key = key_of(row);
             key.station = key.axis = -1;
             key.quantity = finding.quantity;
@@ -125,8 +126,8 @@ void Inspector::check_liner_standing()
                 auto found = ask(before, basis, Derived::step, step);
                 if (found.verdict == Standing::outside) {
                     found.next = "The step from " + name_of(found.feature, before) + " to " +
-                                 std::to_string(number) + " is " + fixed_text(-*found.margin, 3) +
-                                 " mm over its limit: shims or the counterbore.";
+                                 std::to_string(number) + " is " + said(-*found.margin, found) +
+                                 " over its limit: shims or the counterbore.";
                 }
                 add(std::move(found));
             }

@@ -75,7 +75,14 @@ double rice_cdf(double length, double s, double bound)
         const double chord = b * std::sin(t);
         return normal_density(off) * std::erf(chord / std::numbers::sqrt2) * chord;
     };
-    return from < to ? std::clamp(integral(density, from, to, 12), 0.0, 1.0) : 0.0;
+    if (!(from < to)) {
+        return 0;
+    }
+    // Beyond a chord of nine deviations the circle is as good as straight; the edge before it can
+    // be far narrower than the rest and has panels of its own.
+    const double straight = std::clamp(b > near ? std::asin(near / b) : to, from, to);
+    const double sum = integral(density, from, straight, 12) + integral(density, straight, to, 12);
+    return std::clamp(sum, 0.0, 1.0);
 }
 
 }  // namespace enginewright::numerics
