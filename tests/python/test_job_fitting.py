@@ -103,8 +103,9 @@ def test_liners_give_mean_tilt_step_and_shims():
     tilt = of(findings, "liner standing", "tilt")
     assert list(tilt["value"]) == pytest.approx([0.0, 0.05])
     assert tilt.iloc[1]["next"].startswith("Clean the seat of liner 2")
-    # A tilt is the difference of two places: root 2 of a reading, and half the places count.
-    assert tilt.iloc[1]["uncertainty"] == pytest.approx(1.96 * 0.002 * np.sqrt(2), rel=1e-3)
+    # A tilt is the difference of two places opposite: root 2 of a reading, which is stated with
+    # a coverage factor of 2 and found again at 95 %.
+    assert tilt.iloc[1]["uncertainty"] == pytest.approx(1.96 * 0.001 * np.sqrt(2), rel=1e-3)
     step = of(findings, "liner standing", "step").iloc[0]
     assert (step["number"], step["value"]) == (1, pytest.approx(0.04))
     assert step["next"].startswith("The step from liner 1 to 2 is 0.010 mm over its limit")
