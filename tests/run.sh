@@ -34,16 +34,16 @@ mkdir -p "$reports"
 passed=0 failed=0 failures=''
 
 # Runners of tests say in their closing lines how many there were:
-#   ctest   '2 tests failed out of 57'
+#   ctest   '2 tests failed out of 57', '100% tests passed out of 57'
 #   pytest  '3 failed, 120 passed, 1 error in 4.2s'
 # Anything else counts as one.
 count() {
-    all=$(sed -n 's/.* tests failed out of \([0-9]*\).*/\1/p' "$1" | tail -n 1)
+    all=$(sed -n 's/.* tests \(failed\|passed\) out of \([0-9]*\).*/\2/p' "$1" | tail -n 1)
     last=$(tail -n 1 "$1")
     before() { printf ' %s\n' "$last" | sed -n "s/.*[^0-9]\([0-9][0-9]*\) $1.*/\1/p"; }
     if [ -n "$all" ]; then
         bad=$(sed -n 's/.*[^0-9]\([0-9]*\) tests failed out of.*/\1/p' "$1" | tail -n 1)
-        good=$((all - bad))
+        bad=${bad:-0} good=$((all - ${bad:-0}))
     elif printf '%s\n' "$last" | grep -q ' in [0-9.]*s'; then
         good=$(before passed) bad=$(before failed) wrong=$(before error)
         good=${good:-0} bad=$((${bad:-0} + ${wrong:-0}))

@@ -13,15 +13,6 @@ double in_range(double angle, double turn)
     return rest > turn - hair ? 0.0 : rest;
 }
 
-double wrapped(double angle)
-{
-    const double rest = std::fmod(angle, 360.0);
-    if (rest > 180) {
-        return rest - 360;
-    }
-    return rest <= -180 ? rest + 360 : rest;
-}
-
 double rms(const Eigen::Ref<const Eigen::VectorXd>& values)
 {
     return values.norm() / std::sqrt(static_cast<double>(values.size()));

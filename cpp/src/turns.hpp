@@ -2,29 +2,27 @@
 
 #include <Eigen/Core>
 #include <cmath>
-#include <numbers>
 #include <optional>
 #include <span>
 #include <string_view>
 
+#include "numerics/angles.hpp"
 #include "numerics/harmonics.hpp"
 
 /// Readings taken round a part as it turns: what cranks, bores and liners share.
 namespace enginewright::turns {
+
+using numerics::degrees;
+using numerics::radians;
+using numerics::wrapped;
 
 using Readings = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 /// Below this a vector has no direction, mm.
 inline constexpr double no_length = 1e-12;
 
-inline double degrees(double radians) { return radians * 180 / std::numbers::pi; }
-inline double radians(double degrees) { return degrees * std::numbers::pi / 180; }
-
-/// An angle in [0, turn); what lies a hair under a whole turn is 0.
+/// A measured angle in [0, turn); what lies a hair under a whole turn is 0.
 double in_range(double angle, double turn);
-
-/// An angle in (-180, 180].
-double wrapped(double angle);
 
 /// Root of the mean square.
 double rms(const Eigen::Ref<const Eigen::VectorXd>& values);

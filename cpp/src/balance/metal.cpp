@@ -4,6 +4,7 @@
 #include <numbers>
 
 #include "balance/bounds.hpp"
+#include "numerics/angles.hpp"
 #include "numerics/roots.hpp"
 
 namespace enginewright::balance {
@@ -14,7 +15,7 @@ namespace {
 
 constexpr double per_cubic_millimetre = 1e-3;  // g/cm³ to g/mm³
 
-double radians(double degrees) { return degrees * pi / 180; }
+using numerics::radians;
 
 }  // namespace
 

@@ -232,7 +232,7 @@ std::array<double, 2> variance_of(const CorrectionPlan& plan, const Carriage& ca
 {
     const double error = site.kind == SiteKind::weight ? plan.mass_error : plan.depth_error;
     const double moment = std::abs(metal.slope) * error;
-    const double turned = metal.moment * plan.angle_error * std::numbers::pi / 180;
+    const double turned = metal.moment * numerics::radians(plan.angle_error);
     std::array<double, 2> variance{};
     if (metal.moment == 0) {
         return variance;

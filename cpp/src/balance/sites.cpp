@@ -1,7 +1,6 @@
 #include "balance/sites.hpp"
 
 #include <cmath>
-#include <numbers>
 
 #include "balance/bounds.hpp"
 #include "numerics/angles.hpp"
@@ -130,7 +129,7 @@ MetalMoment metal_at(const Site& site, double setting)
                                  site.slug_density * per_cubic_millimetre, rho);
         case SiteKind::grind:
             return opposite(metal_of_ground(setting, site.radius, *site.width,
-                                            *site.half_angle * std::numbers::pi / 180, rho));
+                                            numerics::radians(*site.half_angle), rho));
         case SiteKind::weight:
             return {.moment = setting * site.radius, .mass = setting, .slope = site.radius};
     }

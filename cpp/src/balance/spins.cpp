@@ -174,7 +174,7 @@ Runs repeat_runs(std::span<const Vector> readings, double machine_uncertainty,
         // Rounding must not make the least of variances negative.
         runs.amount_uncertainty = std::sqrt(std::max(0.0, along(c, e)));
         const double across = std::sqrt(std::max(0.0, along(c, e * Vector(0, 1))));
-        runs.angle_uncertainty = std::min(180.0, across / runs.amount * 180.0 / std::numbers::pi);
+        runs.angle_uncertainty = std::min(180.0, numerics::degrees(across / runs.amount));
     } else {
         runs.amount_uncertainty = runs.uncertainty;
         runs.angle_uncertainty = 180;

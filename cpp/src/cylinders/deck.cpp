@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "form.hpp"
+#include "numerics/angles.hpp"
 #include "wording.hpp"
 
 namespace enginewright::cylinders {
@@ -181,7 +182,7 @@ double cross_hatch(double bore, double spindle_speed, double stroke_length, doub
     require_at_most("stroke_rate", stroke_rate, 1e6, "a minute");
     const double along = 2 * stroke_length * stroke_rate;
     const double around = std::numbers::pi * bore * spindle_speed;
-    return 2 * std::atan2(along, around) * 180 / std::numbers::pi;
+    return numerics::degrees(2 * std::atan2(along, around));
 }
 
 double stroke_rate_for(double angle, double bore, double spindle_speed, double stroke_length)
@@ -191,7 +192,7 @@ double stroke_rate_for(double angle, double bore, double spindle_speed, double s
     require_hone(bore, spindle_speed, stroke_length);
     require_at_least("stroke_length", stroke_length, 1e-9, "mm");
     const double around = std::numbers::pi * bore * spindle_speed;
-    return std::tan(angle / 2 * std::numbers::pi / 180) * around / (2 * stroke_length);
+    return std::tan(numerics::radians(angle / 2)) * around / (2 * stroke_length);
 }
 
 }  // namespace enginewright::cylinders

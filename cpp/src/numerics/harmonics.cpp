@@ -1,31 +1,24 @@
 #include "numerics/harmonics.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <numbers>
 #include <vector>
+
+#include "numerics/angles.hpp"
 
 namespace enginewright::numerics {
 
 namespace {
 
-/// Into [0, 360); the remainder of a double is exact.
-double in_one_turn(double degrees)
-{
-    const double rest = std::fmod(degrees, 360.0);
-    return rest < 0 ? rest + 360.0 : rest;
-}
-
 Eigen::MatrixXd design_of(std::span<const double> angle, int order)
 {
     Eigen::MatrixXd design(static_cast<Eigen::Index>(angle.size()), 1 + 2 * order);
     for (Eigen::Index i = 0; i < design.rows(); ++i) {
-        const double turn = in_one_turn(angle[static_cast<std::size_t>(i)]);
+        const double turn = turned_once(angle[static_cast<std::size_t>(i)]);
         design(i, 0) = 1;
         for (int k = 1; k <= order; ++k) {
-            const double phase = in_one_turn(k * turn) * std::numbers::pi / 180;
-            design(i, 2 * k - 1) = std::cos(phase);
-            design(i, 2 * k) = std::sin(phase);
+            const auto direction = unit_vector(k * turn);
+            design(i, 2 * k - 1) = direction.real();
+            design(i, 2 * k) = direction.imag();
         }
     }
     return design;
@@ -38,7 +31,7 @@ std::size_t different_angles(std::span<const double> angle)
     constexpr double same = 1e-6;
     std::vector<double> turns;
     for (const double each : angle) {
-        turns.push_back(in_one_turn(each));
+        turns.push_back(turned_once(each));
     }
     std::sort(turns.begin(), turns.end());
     std::size_t count = 0;
