@@ -202,3 +202,17 @@ def test_a_sheet_saved_by_another_program_comes_back(tmp_path):
     got = ew.sheets.read(out / file.name)
     assert not got.problems.errors, got.problems.errors
     assert sorted(got.readings["value"]) == pytest.approx(sorted(written.values()))
+
+
+def test_a_printed_sheet_has_room_for_a_hand_and_says_whose_engine_it_is(tmp_path):
+    _, book = made(tmp_path)
+    for bench in BENCHES.values():
+        sheet = book[bench.sheet]
+        heights = {sheet.row_dimensions[row].height for row in range(FIRST_ROW, sheet.max_row + 1)}
+        # Common practice, no source: 8 mm a line for a pencil; 24 points are 8.5 mm.
+        assert min(heights) >= 24
+        # A heading that breaks in two has room for both lines.
+        assert sheet.row_dimensions[HEADING_ROWS[1]].height >= 30
+        assert sheet.oddHeader.left.text == "Linnet 2.0"
+        assert sheet.oddHeader.right.text.startswith("Job ___")
+    assert book["Instructions"].page_setup.fitToHeight == 1

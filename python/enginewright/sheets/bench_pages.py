@@ -30,6 +30,8 @@ _STAGES = ("as received", "as machined", "finished")
 _GAUGES = "Gauges"
 #: How many of each length unit are a millimetre.
 _PER_MM = {"mm": 1.0, "in": 1 / 25.4, "thou": 1000 / 25.4}
+#: Heights of a row that is written in by hand, and of a heading of two lines; points.
+_WRITTEN, _HEADED = 24, 30
 _FORMAT = {"mm": "0.000", "in": "0.0000", "thou": "0.0", "g": "0.0", "N·m": "0"}
 
 
@@ -47,10 +49,14 @@ class Pages:
         self.shut_box = Border(left=quiet, right=quiet, top=quiet, bottom=quiet)
         self.shut_fill = PatternFill("solid", fgColor="EDEFF0")
         self.centre = Alignment("center", "center", wrap_text=True)
+        self.level = Alignment("left", "center", indent=1)
+        self.middle = Alignment(vertical="center")
 
     def instructions(self, benches: Sequence[Bench]) -> None:
         """Write the first page: whose engine it is, how to measure, what to beware of."""
-        sheet = self._sheet(INSTRUCTIONS, (22, 46, 46))
+        sheet = self._sheet(INSTRUCTIONS, (16, 40, 40))
+        # One page to pin up.
+        sheet.page_setup.orientation, sheet.page_setup.fitToHeight = "portrait", 1
         name = str(self.engine.get("name") or "")
         self._text(
             sheet, 1, 1, f"Bench sheets{' of the ' + name if name else ''}"
@@ -81,17 +87,24 @@ class Pages:
     def bench(self, bench: Bench, unit: str) -> None:
         """Write one bench sheet."""
         keys, entries = list(bench.keys.values()), bench.entries
-        widths = [16] * len(keys) + [12] * len(entries) + [22, 32]
+        # A column of numbers needs no more room than its heading; the first holds the head as well.
+        widths = [16, *[8] * (len(keys) - 1), *[13] * len(entries), 22, 32]
         sheet = self._sheet(bench.sheet, widths)
         self._text(sheet, 1, 1, bench.mark).font = self.style.heading
         for row, label in ((DATE, "Date"), (INITIALS, "Initials"), (TEMPERATURE, "Parts at (°C)")):
             self._text(sheet, row, 1, label).font = self.style.strong
             self._entry(sheet, row, 2)
+            if len(keys) > 1:
+                # Over a narrow column of numbers a date needs the next one's room as well.
+                self._entry(sheet, row, 3)
+                sheet.merge_cells(None, row, 2, row, 3)
+            sheet.row_dimensions[row].height = _WRITTEN
         sheet.cell(DATE, 2).number_format = "yyyy-mm-dd"
         self._headings(sheet, keys, entries, unit)
         rows = list(bench.rows(self.engine))
         for place, words in enumerate([*rows, *[()] * bench.spare]):
             row = FIRST_ROW + place
+            sheet.row_dimensions[row].height = _WRITTEN
             for column in range(1, len(keys) + 1):
                 if words:
                     cell = sheet.cell(row, column)
@@ -99,6 +112,9 @@ class Pages:
                     cell.border, cell.fill, cell.font = (
                         self.shut_box, self.shut_fill, self.style.strong
                     )  # fmt: skip
+                    cell.alignment = (
+                        self.level if isinstance(words[column - 1], str) else self.centre
+                    )
                 else:
                     self._entry(sheet, row, column)
             for column in range(len(keys) + 1, len(keys) + len(entries) + 3):
@@ -128,6 +144,7 @@ class Pages:
         below += [entry.heading(unit if entry.is_length else entry.unit) for entry in entries]
         below += ["", ""]
         for column, (top, low) in enumerate(zip(tops, below, strict=True), 1):
+            sheet.row_dimensions[lower].height = _HEADED
             for row, text in ((upper, top), (lower, low)):
                 cell = sheet.cell(row, column)
                 cell.border, cell.fill = self.shut_box, self.style.heading_fill
@@ -187,6 +204,9 @@ class Pages:
         sheet.page_setup.fitToHeight = 0
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         sheet.oddFooter.center.text = "&A, page &P of &N"
+        # Printed sheets come apart: each has room for the job it belongs to.
+        sheet.oddHeader.left.text = str(self.engine.get("name") or "").replace("&", "&&")
+        sheet.oddHeader.right.text = "Job ____________________"
         sheet.sheet_view.showGridLines = False
         # Locked without a password: it keeps a sleeve off the headings, nothing more.
         sheet.protection.sheet = True
@@ -201,7 +221,7 @@ class Pages:
 
     def _entry(self, sheet: Any, row: int, column: int, value: Any = "") -> None:
         cell = sheet.cell(row, column)
-        cell.border, cell.font = self.open_box, self.style.plain
+        cell.border, cell.font, cell.alignment = self.open_box, self.style.plain, self.middle
         cell.protection = Protection(locked=False)
         if value != "":
             self._value(cell, value)
