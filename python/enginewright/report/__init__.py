@@ -23,6 +23,13 @@ from enginewright.report.blocks import (
     Table,
 )
 from enginewright.report.builder import build_sheet
+from enginewright.report.measured import (
+    budget_block,
+    fit_block,
+    press_fit_block,
+    process_block,
+)
+from enginewright.report.with_blocks import with_blocks
 
 __all__ = [
     "Block",
@@ -37,5 +44,10 @@ __all__ = [
     "Points",
     "SignOff",
     "Table",
+    "budget_block",
     "build_sheet",
+    "fit_block",
+    "press_fit_block",
+    "process_block",
+    "with_blocks",
 ]
