@@ -5,6 +5,7 @@ All conversion and rounding is done by `enginewright.units`; this room only puts
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -19,6 +20,7 @@ __all__ = [
     "figure",
     "inch_first",
     "parts_of",
+    "row_of",
     "spread",
     "with_doubt",
 ]
@@ -30,6 +32,8 @@ INCH_FAMILY = frozenset(
     + ("US fl oz", "imp fl oz", "µin/(in·°F)", "1/°F", "lb/in³")
 )
 NOTHING = "–"
+#: Dimensions of which so small an amount counts that the usual decimals show none of it.
+FINE = ("length", "mass")
 #: No-break space.
 GLUE = "\u00a0"
 DOUBT, BAND = f"{{}} ±{GLUE}{{}}", f"{{}}{GLUE}– {{}}"
@@ -116,6 +120,14 @@ def spread(least: float | None, greatest: float | None, unit: str, *, inch: bool
     )
 
 
+def row_of(texts: Sequence[str]) -> str:
+    """Put figures one after the other; a unit that all share is written once, at the end."""
+    parts = [parts_of(text) for text in texts]
+    if len({unit for _, unit in parts}) == 1:
+        texts = [number for number, _ in parts[:-1]] + list(texts[-1:])
+    return "; ".join(texts)
+
+
 def change(amount: float | None, unit: str, *, inch: bool = False) -> Shown:
     """Show an amount of metal without its sign: which way is said by the sentence beside it."""
     return figure(None if amount is None else abs(amount), unit, inch=inch)
@@ -175,7 +187,22 @@ def _one(value: float, dimension: str, system: str) -> str:
     from enginewright import units
 
     # The unit stays with its number at the end of a line.
-    return str(units.show(value, dimension, system=system)).replace(" ", GLUE)
+    shown = str(units.show(value, dimension, system=system)).replace(" ", GLUE)
+    number, unit = parts_of(shown)
+    if dimension in FINE and value != 0 and float(number) == 0:
+        return _small(value, dimension, unit) or shown
+    return shown
+
+
+def _small(value: float, dimension: str, unit: str) -> str:
+    """Show what would be rounded to nothing with the one digit that counts: "0.04 thou"."""
+    from enginewright import units
+
+    # Of what no gauge resolves the zero says enough.
+    scaled = float(units.convert(value, units.canonical(dimension), unit, dimension=dimension))
+    if abs(scaled) < 1e-3:
+        return ""
+    return f"{float(f'{scaled:.1g}'):g}{GLUE}{unit}"
 
 
 def _filled(form: str, texts: list[str]) -> str:

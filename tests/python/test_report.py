@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import re
 import tomllib
@@ -40,8 +41,8 @@ def test_before_finished_the_paper_is_the_work_list(work_list: Any) -> None:
 def test_work_is_grouped_by_machine_in_the_order_of_the_shop(work_list: Any) -> None:
     sections = [b.text for b in work_list.blocks if isinstance(b, Heading) and b.level == 2]
     assert sections == [
-        "Grinder", "Boring bar and hone", "Balancer", "Head bench", "Fitting", "Not proven yet",
-        "Not checked", "Not read", "Cautions", "Findings", "Readings as written",
+        "Grinder", "Boring bar and hone", "Lathe or flywheel grinder", "Head bench", "Fitting",
+        "Not proven yet", "Not checked", "Not read", "Cautions", "Findings", "Readings as written",
         "How it was judged",
     ]  # fmt: skip
 
@@ -72,6 +73,103 @@ def test_a_task_names_part_reading_band_and_amount_in_the_unit_the_shop_wrote(
     assert ring[0].under == "File 1.8 thou (0.045 mm) off the ends of the top ring."
     assert (squeezed(ring[1].text), squeezed(ring[1].under)) == ("12.0thou", "0.305mm")
     assert squeezed(ring[3].text) == "1.8thou"
+
+
+def test_rings_that_a_rebore_makes_too_wide_are_one_order(work_list: Any) -> None:
+    table = next(b for b in under(work_list, "Fitting") if isinstance(b, Table))
+    titles = [squeezed(row[0].text) for row in table.rows]
+    assert titles == ["topring,cylinder1:gap", "Orderringsforboresof86.255mm"]
+    do, read, limits, much, *blanks = table.rows[1]
+    assert do.under.startswith("top ring: 1 (cylinder 3). Read: the gaps")
+    assert squeezed(read.text + read.under) == "28.0thou0.710mm"
+    assert limits.text.startswith("13.8")
+    assert much.text == "1 ring"
+    assert [cell.form for cell in blanks] == ["tick", "blank", "blank"]
+
+
+def test_without_a_rebore_each_ring_is_a_task_of_its_own() -> None:
+    job, readings, findings = paper_jobs.received()
+    findings.rows = [row for row in findings.rows if row["check"] != "rebore"]
+    document = ew.report.build_sheet(job, readings, findings, figures=False)
+    table = next(b for b in under(document, "Fitting") if isinstance(b, Table))
+    assert [row[0].text for row in table.rows] == [
+        "top ring, cylinder 1: gap", "top ring, cylinder 3: gap",
+    ]  # fmt: skip
+
+
+def test_rings_of_several_kinds_are_counted_by_kind() -> None:
+    job, readings, findings = paper_jobs.received()
+    wide = next(r for r in findings.rows if r["check"] == "ring gap" and r["number"] == 3)
+    findings.rows += [
+        {**wide, "number": number, "part": part, "value": 0.8}
+        for part, number in (("second ring", 1), ("second ring", 2), ("top ring", 2))
+    ]
+    document = ew.report.build_sheet(job, readings, findings, figures=False)
+    table = next(b for b in under(document, "Fitting") if isinstance(b, Table))
+    order = next(row for row in table.rows if row[0].text.startswith("Order rings"))
+    assert order[0].under.startswith(
+        "top ring: 2 (cylinders 2, 3), second ring: 2 (cylinders 1, 2)."
+    )
+    assert order[3].text == "4 rings"
+
+
+def test_what_is_fitted_new_after_a_cut_is_answered_by_its_plan() -> None:
+    job, readings, findings = paper_jobs.received()
+    wear = next(row for row in findings.rows if row["check"] == "wear")
+    findings.rows += [
+        {**wear, "check": check, "feature": feature, "quantity": "clearance", "number": 2,
+         "verdict": "outside", "next": f"Look at the {feature}."}
+        for check, feature in (
+            ("piston clearance", "piston"), ("bearing clearance", "main bearing"),
+            ("bearing clearance", "big-end bearing"),
+        )
+    ]  # fmt: skip
+    document = ew.report.build_sheet(job, readings, findings, figures=False)
+    told = " ".join(document.texts())
+    settled = next(
+        b.text for b in under(document, "Not proven yet")
+        if isinstance(b, Paragraph) and b.style == "note"
+    )  # fmt: skip
+    assert "piston 2 clearance" in settled and "main bearing 2 clearance" in settled
+    # No plan of this job grinds the big-end journals: that clearance is a task of its own.
+    assert "Look at the big-end bearing." in told
+    assert "Look at the piston." not in told and "Look at the main bearing." not in told
+
+
+def test_a_flywheel_goes_to_the_lathe_and_a_housing_to_the_hone() -> None:
+    from enginewright._rows import finding_rows
+    from enginewright.report.benches import machine_of
+
+    _, _, findings = paper_jobs.received()
+    row = next(r for r in finding_rows(findings) if r.feature == "flywheel")
+    at = [
+        machine_of(dataclasses.replace(row, **changed))
+        for changed in (
+            {}, {"check": "balance", "quantity": "amount"}, {"quantity": "mass"},
+            {"feature": "big-end bearing", "part": "housing", "quantity": "diameter"},
+        )
+    ]  # fmt: skip
+    assert at == ["lathe", "balancer", "balancer", "boring"]
+
+
+def test_paper_screen_and_workbook_count_alike(work_list: Any) -> None:
+    from enginewright._counts import counted, told
+    from enginewright._rows import finding_rows
+    from enginewright._words import load
+
+    _, _, findings = paper_jobs.received()
+    line = told(counted(finding_rows(findings)), load("en"))
+    # By hand, of the rows of the job: 2 plans, no other finding without a limit.
+    assert line.endswith(", 2 plans") and "no limit" not in line
+    assert f"Findings: {line}." in set(work_list.texts())
+
+
+def test_findings_of_earlier_stages_are_counted_apart(sheet: Any) -> None:
+    counts = next(b.text for b in sheet.blocks if isinstance(b, Paragraph) and "Find" in b.text)
+    now, before = counts.split(". At earlier stages: ")
+    assert "outside" not in now and "outside" in before
+    _, _, findings = paper_jobs.finished()
+    assert sum(map(int, re.findall(r"\d+", counts))) == len(findings)
 
 
 def test_what_a_plan_answers_is_not_asked_again(work_list: Any) -> None:
@@ -114,7 +212,9 @@ def test_what_is_not_proven_says_what_would_settle_it(work_list: Any) -> None:
 
 def test_what_was_not_checked_and_not_read_is_said(work_list: Any) -> None:
     rows = next(b for b in under(work_list, "Not checked") if isinstance(b, Table)).rows
-    assert [cell.text for cell in rows[0]] == ["clearance", "the diameters of the pistons"]
+    assert [cell.text for cell in rows[0]] == [
+        "piston clearance", "the diameters of the pistons",
+    ]  # fmt: skip
     rows = next(b for b in under(work_list, "Not read") if isinstance(b, Table)).rows
     assert [cell.text for cell in rows[0]] == ["Block!C14", "86,O1", "holds the letter O", "86,01"]
 

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
+from enginewright._counts import counted, told
 from enginewright._lines import Line, is_plan, lines, part_name, question
 from enginewright._numbers import band, with_doubt
 from enginewright._rows import FindingRow, finding_rows, not_checked_rows
@@ -23,18 +24,14 @@ Counts = Counter[str]
 
 def count(jobs: Iterable[Job]) -> Counts:
     """Count the findings of all jobs by verdict, the plans apart."""
-    return Counter(_counts_as(row) for job in jobs for row in finding_rows(job.findings))
-
-
-def _counts_as(row: FindingRow) -> str:
-    return "plan" if is_plan(row) and row.verdict == "unlimited" else row.verdict
+    return counted(row for job in jobs for row in finding_rows(job.findings))
 
 
 def outcome_line(jobs: Sequence[Job], counts: Counts, rejected: int) -> str:
     """Say how a run went, in one line."""
     names = [job.head.number for job in jobs]
     which = ", ".join(names) if len(names) <= 3 else f"{len(names)} jobs"
-    line = f"{which or 'no job'}: {_counted(counts)}"
+    line = f"{which or 'no job'}: {_sums(counts)}"
     return line + (f"; {_many(rejected, 'cell')} not understood" if rejected else "")
 
 
@@ -44,7 +41,7 @@ def job_lines(job: Job) -> Iterator[str]:
     engine = job.engine.get("name") or job.head.engine
     stages = dict.fromkeys(row.stage for row in rows)
     title = ", ".join(filter(None, (f"job {job.head.number}", engine, *stages)))
-    yield f"{_bold(title)}: {_counted(Counter(map(_counts_as, rows)))}"
+    yield f"{_bold(title)}: {_sums(counted(rows))}"
     grouped = lines(rows)
     plans = [line for line in grouped if is_plan(line.worst)]
     for verdict in ("outside", "unproven"):
@@ -103,15 +100,8 @@ def _limits(row: FindingRow) -> str:
     return f"({kind}{band(row.lower, row.upper, row.unit, load('en')).first})"
 
 
-def _counted(counts: Counts) -> str:
-    said = {
-        "outside": "outside",
-        "unproven": "unproven",
-        "within": "within",
-        "unlimited": "no limit",
-    }
-    line = ", ".join(f"{counts[verdict]} {words}" for verdict, words in said.items())
-    return line + (f", {_many(counts['plan'], 'plan')}" if counts["plan"] else "")
+def _sums(counts: Counts) -> str:
+    return told(counts, load("en"), zeros=True)
 
 
 def _many(number: int, what: str) -> str:

@@ -30,7 +30,7 @@ BENCHES = {
 _BENCH = {feature: bench for bench, features in BENCHES.items() for feature in features}
 
 #: Machines in the order of a work list.
-MACHINES = ("grinder", "boring", "balancer", "head", "fitting")
+MACHINES = ("grinder", "boring", "lathe", "balancer", "head", "fitting")
 _OF_CHECK = {
     "regrind": "grinder", "rebore": "boring", "ring gap": "fitting", "second ring": "fitting",
     "bearing clearance": "fitting", "piston clearance": "fitting", "shell choice": "fitting",
@@ -41,11 +41,15 @@ _OF_FEATURE = {
     "main journal": "grinder", "big-end journal": "grinder", "crankshaft": "grinder",
     "bore": "boring", "liner": "boring", "block deck": "boring",
 }  # fmt: skip
-_OF_BENCH = {"balance": "balancer", "cams": "head", "valves": "head", "compression": "head"}
+# What turns is balanced by its own check; its faces and rims are turned or ground.
+_OF_BENCH = {"balance": "lathe", "cams": "head", "valves": "head", "compression": "head"}
+#: Quantities of a rotating part that the balancer reads.
+_BALANCED = ("mass", "amount", "phase")
 
 #: The machine beside which a bench's cautions are printed.
 CAUTIONS_AT = {
-    "grinder": "journals", "boring": "cylinders", "balancer": "matching", "fitting": "rings",
+    "grinder": "journals", "boring": "cylinders", "lathe": "lathe", "balancer": "matching",
+    "fitting": "rings",
 }  # fmt: skip
 
 
@@ -75,5 +79,11 @@ def arranged(found: Iterable[Line]) -> list[Line]:
 
 def machine_of(row: FindingRow) -> str:
     """Give the machine that does what a finding asks for."""
-    by_part = _OF_FEATURE.get(row.feature) or _OF_BENCH.get(bench_of(row.feature))
-    return _OF_CHECK.get(row.check) or by_part or "fitting"
+    if row.check in _OF_CHECK:
+        return _OF_CHECK[row.check]
+    if row.part == "housing":
+        return "boring"
+    bench = bench_of(row.feature)
+    if bench == "balance" and row.quantity in _BALANCED:
+        return "balancer"
+    return _OF_FEATURE.get(row.feature) or _OF_BENCH.get(bench) or "fitting"

@@ -39,6 +39,12 @@ def build_paper(desk: Desk) -> Iterator[Block]:
     yield from _section(desk, "build.sizes", sizes)
     yield from _section(desk, "build.clearances", rooms, pictures="rings")
     yield from _section(desk, "build.torques", torques, pictures="")
+    # Signed where the figures end, not on a page of its own behind the small print.
+    yield Heading(say("sign.title"))
+    places = (
+        (say("sign.name"), job.signed_by), (say("sign.signature"), ""), (say("sign.date"), ""),
+    )  # fmt: skip
+    yield SignOff(say("sign.text"), places)
     cautions = [
         block for bench in ("measure", *sections.benches_used(desk))
         if not (bench == "measure" and left)
@@ -48,11 +54,6 @@ def build_paper(desk: Desk) -> Iterator[Block]:
         yield Heading(say("cautions.title"))
         yield from cautions
     yield from sections.foot(desk)
-    yield Heading(say("sign.title"))
-    places = (
-        (say("sign.name"), job.signed_by), (say("sign.signature"), ""), (say("sign.date"), ""),
-    )  # fmt: skip
-    yield SignOff(say("sign.text"), places)
 
 
 def _outcome(desk: Desk, left: Sequence[Line]) -> str:
@@ -102,25 +103,29 @@ def _made(desk: Desk, found: Sequence[Line]) -> Table:
     earlier: dict[object, Line] = {}
     for line in sorted(desk.before, key=lambda line: line.rank):
         earlier.setdefault(line.key, line)
-    shown = [earlier.get(line.key) for line in found]
+    groups = list(sections.groups_of(found, apart=lambda line: line.key in earlier))
+    shown = [earlier.get(alike[0].key) for alike in groups]
     columns = [
-        Column(say("columns.part"), 1.9), Column(say("columns.asked"), 1.3),
-        Column(say("columns.as_found"), 2.6), Column(say("columns.as_made"), 3.1),
+        Column(say("columns.part"), 2.4), Column(say("columns.asked"), 1.4),
+        Column(say("columns.as_found"), 2.6), Column(say("columns.as_made"), 2.9),
         Column(desk.doubt_title(), 1.4), Column(say("columns.limits"), 2.6),
-        Column(say("columns.verdict"), 2.0),
+        Column(say("columns.verdict"), 1.8),
     ]  # fmt: skip
-    rows = [
-        [
-            Cell(desk.part(line.worst), _not_finished(desk, line)), Cell(desk.asked(line.worst)),
-            Cell(NOTHING) if old is None else _light(desk.value(old)), desk.value(line),
-            desk.doubt(line.worst), desk.limits(line.worst), desk.verdict(line.verdict),
-        ]
-        for line, old in zip(found, shown, strict=True)
-    ]  # fmt: skip
+    rows = []
+    for alike, old in zip(groups, shown, strict=True):
+        row = alike[0].worst
+        was = Cell(NOTHING) if old is None else _light(desk.value(old))
+        part = Cell(desk.parts(alike), _not_finished(desk, alike[0]))
+        rows.append(
+            [
+                part, Cell(desk.asked(row)), was, desk.values(alike), sections.doubt(desk, alike),
+                desk.limits(row), desk.verdict(alike[0].verdict),
+            ]
+        )  # fmt: skip
     if not any(shown):
         columns.pop(2)
-        for row in rows:
-            row.pop(2)
+        for cells in rows:
+            cells.pop(2)
     return Table(tuple(columns), tuple(map(tuple, rows)), style="results")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -80,11 +80,18 @@ class Desk:
 
     def values(self, alike: Sequence[Line]) -> Cell:
         """Show what was read of several parts, one after the other."""
-        cells = [self.value(line) for line in alike]
-        if len(cells) == 1:
-            return cells[0]
-        under = "; ".join(cell.under for cell in cells if cell.under)
-        return Cell("; ".join(cell.text for cell in cells), under, strong=True)
+        if len(alike) == 1:
+            return self.value(alike[0])
+        # All in the unit of the first: a list that changes its unit on the way is misread.
+        first = self._inch(alike[0].worst)
+        shown = [
+            numbers.spread(line.least, line.greatest, line.worst.unit, inch=first) for line in alike
+        ]
+        return Cell(
+            numbers.row_of([each.first for each in shown]),
+            numbers.row_of([each.second for each in shown if each.second]),
+            strong=True,
+        )
 
     def doubt(self, row: FindingRow) -> Cell:
         """Show the expanded uncertainty."""
@@ -154,17 +161,6 @@ class Desk:
         from enginewright.report.benches import bench_of
 
         return tuple(line for line in found if bench_of(line.worst.feature) == bench)
-
-    def counts(self, found: Iterable[Line]) -> Mapping[str, int]:
-        """Count findings by verdict, the plans apart."""
-        from enginewright._lines import is_plan
-
-        total = dict.fromkeys(("outside", "unproven", "within", "unlimited", "plans"), 0)
-        for line in found:
-            for row in line.findings:
-                key = "plans" if is_plan(row) and row.verdict == "unlimited" else row.verdict
-                total[key] = total.get(key, 0) + 1
-        return total
 
 
 def _cell(shown: Shown, *, strong: bool = False) -> Cell:

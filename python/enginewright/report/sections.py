@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
+from enginewright._counts import counted, told
 from enginewright._lines import Line, is_plan
-from enginewright._rows import AnyRow, FindingRow
+from enginewright._rows import AnyRow
 from enginewright.report.benches import BENCHES, arranged, bench_of
 from enginewright.report.blocks import (
     Block,
@@ -20,7 +21,17 @@ from enginewright.report.blocks import (
 from enginewright.report.desk import Desk
 from enginewright.report.drawings import drawings
 
-__all__ = ["benches_used", "caution", "foot", "head", "outcome", "results", "still_open"]
+__all__ = [
+    "benches_used",
+    "caution",
+    "doubt",
+    "foot",
+    "groups_of",
+    "head",
+    "outcome",
+    "results",
+    "still_open",
+]
 
 
 def head(desk: Desk) -> Iterator[Block]:
@@ -49,16 +60,15 @@ def _days(desk: Desk) -> str:
 
 
 def outcome(desk: Desk, text: str) -> Iterator[Block]:
-    """Say in one line where the job stands, then count."""
-    total = desk.counts(desk.now)
-    counted = [
-        desk.say(f"outcome.{key}", count=total[key])
-        for key in ("outside", "unproven", "within", "unlimited", "plans")
-        if total[key]
-    ]
+    """Say in one line where the job stands, then count: what stands, then what was before it."""
     yield Paragraph(text, "lead")
-    if counted:
-        yield Paragraph(desk.say("outcome.all", list=desk.say("outcome.join").join(counted)))
+    sums = []
+    for key, found in (("all", desk.now), ("earlier", desk.before)):
+        total = counted(row for line in found for row in line.findings)
+        if total:
+            sums.append(desk.say(f"outcome.{key}", list=told(total, desk.say)))
+    if sums:
+        yield Paragraph(" ".join(sums))
 
 
 def still_open(found: Iterable[Line]) -> tuple[Line, ...]:
@@ -89,32 +99,37 @@ def table(desk: Desk, found: Iterable[Line]) -> Table:
     """Lines as a table; the stage is said where the paper holds several."""
     say = desk.say
     columns = (
-        Column(say("columns.part"), 2.2), Column(say("columns.asked"), 1.4),
-        Column(say("columns.read"), 2.8), Column(desk.doubt_title(), 1.4),
-        Column(say("columns.limits"), 2.8), Column(say("columns.margin"), 1.5),
-        Column(say("columns.verdict"), 2.0),
+        Column(say("columns.part"), 2.8), Column(say("columns.asked"), 1.5),
+        Column(say("columns.read"), 2.7), Column(desk.doubt_title(), 1.4),
+        Column(say("columns.limits"), 2.7), Column(say("columns.margin"), 1.4),
+        Column(say("columns.verdict"), 1.8),
     )  # fmt: skip
     several = len({line.worst.stage for line in desk.now + desk.before}) > 1
     rows = []
-    for alike in _alike(arranged(found)):
+    for alike in groups_of(arranged(found)):
         row = alike[0].worst
         under = say.say("stage", row.stage) if several else ""
         rows.append(
             (
                 Cell(desk.parts(alike), under), Cell(desk.asked(row)), desk.values(alike),
-                desk.doubt(max((each.worst for each in alike), key=_doubt)), desk.limits(row),
+                doubt(desk, alike), desk.limits(row),
                 desk.margin(row), desk.verdict(alike[0].verdict),
             )
         )  # fmt: skip
     return Table(columns, tuple(rows), style="results")
 
 
-def _alike(found: Iterable[Line]) -> Iterator[list[Line]]:
-    """Put lines without a limit side by side: nothing is said of them but their figures."""
+def groups_of(
+    found: Iterable[Line], apart: Callable[[Line], bool] = lambda line: False
+) -> Iterator[list[Line]]:
+    """Put lines without a limit side by side: nothing is said of them but their figures.
+
+    apart  says which lines stand by themselves all the same
+    """
     group: list[Line] = []
     for line in found:
-        kind = _kind(line)
-        if group and kind is not None and kind == _kind(group[0]):
+        kind = None if apart(line) else _kind(line)
+        if group and kind is not None and kind == _kind(group[0]) and not apart(group[0]):
             group.append(line)
             continue
         if group:
@@ -131,8 +146,10 @@ def _kind(line: Line) -> tuple[str, ...] | None:
     return row.stage, row.check, row.feature, row.part, row.quantity, row.unit
 
 
-def _doubt(row: FindingRow) -> float:
-    return row.uncertainty or 0.0
+def doubt(desk: Desk, alike: Iterable[Line]) -> Cell:
+    """Show the greatest uncertainty of lines that stand side by side."""
+    rows = [line.worst for line in alike]
+    return desk.doubt(max(rows, key=lambda row: row.uncertainty or 0.0))
 
 
 def caution(desk: Desk, bench: str) -> Iterator[Block]:

@@ -5,28 +5,43 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from enginewright._answers import answered_by
 from enginewright._lines import Line, is_plan
-from enginewright.report.benches import MACHINES, machine_of
+from enginewright.report.benches import MACHINES, arranged, machine_of
 
 __all__ = ["Work", "work"]
 
-#: Checks whose complaint a plan for the whole set answers.
-ANSWERED = ("limits", "ovality", "taper", "wear")
+#: The machine, or rather the bench, at which rings for a new size are ordered.
+ORDERS_AT = "fitting"
 
 
 @dataclass(frozen=True)
 class Work:
-    """The work of a job. `plans` and `single` by machine; `settled` is answered by a plan."""
+    """The work of a job.
+
+    plans, single  by machine
+    orders         rings too wide for the bores as they will be: other rings, not another cut
+    settled        answered by a plan
+    """
 
     plans: dict[str, tuple[Line, ...]]
     single: dict[str, tuple[Line, ...]]
+    orders: tuple[Line, ...]
     unproven: tuple[Line, ...]
     settled: tuple[Line, ...]
 
     @property
     def machines(self) -> tuple[str, ...]:
         """The machines that have something to do, in the order of a paper."""
-        return tuple(name for name in MACHINES if self.plans[name] or self.single[name])
+        return tuple(
+            name
+            for name in MACHINES
+            if self.plans[name] or self.single[name] or (self.orders and name == ORDERS_AT)
+        )
+
+    def orders_at(self, machine: str) -> tuple[Line, ...]:
+        """Give the rings to order, at the bench where they are gapped."""
+        return self.orders if machine == ORDERS_AT else ()
 
 
 def work(found: Sequence[Line]) -> Work:
@@ -37,19 +52,31 @@ def work(found: Sequence[Line]) -> Work:
     plans = [line for line in found if is_plan(line.worst)]
     covered = {line.worst.feature for line in plans if line.verdict != "outside"}
     # What no step saves is its own task; its parts still say what is wrong with them.
-    single, unproven, settled = [], [], []
+    single, orders, unproven, settled = [], [], [], []
     for line in found:
         row = line.worst
         if is_plan(row):
             continue
-        open_question = line.verdict in ("outside", "unproven")
-        if open_question and row.feature in covered and row.check in ANSWERED:
+        if answered_by(row) in covered:
             settled.append(line)
+        elif "bore" in covered and _too_wide(line):
+            orders.append(line)
         elif line.verdict == "unproven":
             unproven.append(line)
         elif line.verdict == "outside" or (line.verdict == "unlimited" and row.next):
             single.append(line)
-    return Work(_by_machine(plans), _by_machine(single), tuple(unproven), tuple(settled))
+    return Work(
+        _by_machine(arranged(plans)), _by_machine(single), tuple(arranged(orders)),
+        tuple(unproven), tuple(settled),
+    )  # fmt: skip
+
+
+def _too_wide(line: Line) -> bool:
+    """Say whether a ring's gap, carried to the finished bore, is beyond its upper limit."""
+    row = line.worst
+    if row.check != "ring gap" or line.verdict != "outside":
+        return False
+    return row.value is not None and row.upper is not None and row.value > row.upper
 
 
 def _by_machine(found: Iterable[Line]) -> dict[str, tuple[Line, ...]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from enginewright._lines import Line, is_plan
 from enginewright.report import sections
@@ -12,6 +12,7 @@ from enginewright.report.desk import NOTHING, Desk
 from enginewright.report.drawings import ladder
 from enginewright.report.plans import Cut, SetPlan, set_plan
 from enginewright.report.raw import as_written
+from enginewright.report.ring_order import ring_order, to_fill_in
 from enginewright.report.tasks import Work, work
 
 __all__ = ["work_list"]
@@ -28,8 +29,11 @@ def work_list(desk: Desk) -> Iterator[Block]:
         yield from sections.caution(desk, CAUTIONS_AT.get(machine, ""))
         for line in todo.plans[machine]:
             yield from _plan(desk, line)
-        if todo.single[machine]:
-            yield _tasks(desk, todo.single[machine])
+        rows = [_task(desk, line) for line in todo.single[machine]]
+        if todo.orders_at(machine):
+            rows.append(ring_order(desk, todo))
+        if rows:
+            yield _tasks(desk, rows)
     yield from _unproven(desk, todo)
     yield from _not_checked(desk)
     yield from _not_read(desk)
@@ -65,7 +69,7 @@ def _plan(desk: Desk, line: Line) -> Iterator[Block]:
         yield Paragraph(desk.say("tasks.because", reason=row.reason))
     plan = set_plan(row, desk.findings, desk.readings, desk.facts) if row.readings else None
     if plan is None:
-        yield _tasks(desk, (line,))
+        yield _tasks(desk, [_task(desk, line)])
         return
     yield from ladder(desk, row, plan)
     for what in dict.fromkeys(cut.what for cut in plan.cuts):
@@ -76,8 +80,8 @@ def _columns(desk: Desk, *, cuts: bool = False) -> tuple[Column, ...]:
     say = desk.say
     # A cut needs no sentence: its part is named in a word, its band in one line.
     cut = [("part", 2.5), ("read", 2.9), ("bring_to", 2.9), ("off", 1.6)]
-    task = [("do", 4.6), ("read", 2.2), ("bring_to", 2.3), ("how_much", 1.5)]
-    to_fill_in = [("done", 0.8), ("made", 1.9), ("initials", 1.2)]
+    task = [("do", 4.6), ("read", 2.0), ("bring_to", 2.5), ("how_much", 1.4)]
+    to_fill_in = [("done", 0.8), ("made", 1.7), ("initials", 1.1)]
     names = [*(cut if cuts else task), *to_fill_in]
     return tuple(Column(say(f"columns.{name}"), share) for name, share in names)
 
@@ -102,28 +106,23 @@ def _cut(desk: Desk, line: Line, cut: Cut) -> tuple[Cell, ...]:
         read = Cell(read.text, read.under)
     return (
         Cell(name, under, strong=True), read, desk.band(cut.lower, cut.upper, row),
-        desk.length(cut.off, row), *_to_fill_in(),
+        desk.length(cut.off, row), *to_fill_in(),
     )  # fmt: skip
 
 
-def _tasks(desk: Desk, found: tuple[Line, ...]) -> Table:
-    rows = []
-    for line in found:
-        row = line.worst
-        name = desk.say("tasks.one", part=desk.part(row), asked=desk.asked(row))
-        order = "" if is_plan(row) else row.next or row.reason
-        read = desk.value(line)
-        rows.append(
-            (
-                Cell(name, order, strong=True), Cell(read.text, read.under), desk.limits(row),
-                desk.off(row), *_to_fill_in(),
-            )
-        )  # fmt: skip
+def _tasks(desk: Desk, rows: Sequence[tuple[Cell, ...]]) -> Table:
     return Table(_columns(desk), tuple(rows), style="tasks")
 
 
-def _to_fill_in() -> tuple[Cell, Cell, Cell]:
-    return Cell("☐", form="tick"), Cell(form="blank"), Cell(form="blank")
+def _task(desk: Desk, line: Line) -> tuple[Cell, ...]:
+    row = line.worst
+    name = desk.say("tasks.one", part=desk.part(row), asked=desk.asked(row))
+    order = "" if is_plan(row) else row.next or row.reason
+    read = desk.value(line)
+    return (
+        Cell(name, order, strong=True), Cell(read.text, read.under), desk.limits(row),
+        desk.off(row), *to_fill_in(),
+    )  # fmt: skip
 
 
 def _unproven(desk: Desk, todo: Work) -> Iterator[Block]:
@@ -162,7 +161,7 @@ def _not_checked(desk: Desk) -> Iterator[Block]:
     say = desk.say
     yield Heading(say("not_checked.title"))
     rows = tuple(
-        (Cell(say.say("check", each.check), strong=True), Cell(each.missing))
+        (Cell(say.say("check alone", each.check), strong=True), Cell(each.missing))
         for each in dict.fromkeys(desk.not_checked)
     )
     yield Table((Column(say("columns.check"), 1.0), Column(say("columns.missing"), 3.0)), rows)

@@ -7,11 +7,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from enginewright import _answers
+from enginewright._counts import counted
 from enginewright._lines import is_plan
 from enginewright._numbers import band, figure, with_doubt
 from enginewright._rows import FindingRow, column, finding_rows, has_column, reading_rows
 from enginewright._words import Words, load
-from enginewright.sheets.book_style import MARKS, NOT_READ, Look, mark_of
+from enginewright.sheets.book_style import MARKS, NOT_READ, POINTS_ON, Look, mark_of
 from enginewright.sheets.grid import column_number
 from enginewright.sheets.problems import Problem
 
@@ -23,6 +25,8 @@ __all__ = [
     "comment_of",
     "limit_of",
     "look_of",
+    "order_of",
+    "served_look",
     "to_do",
     "weight",
 ]
@@ -45,6 +49,15 @@ def cell_of_place(place: str) -> tuple[str, int, int] | None:
 def look_of(row: FindingRow) -> Look:
     """Return how a finding is marked."""
     return mark_of(row.verdict, is_plan(row))
+
+
+def served_look(row: FindingRow) -> Look:
+    """Return how a cell is marked that went into a finding marked elsewhere.
+
+    One stretched bolt makes its set bad, not its seven neighbours: they only point there.
+    """
+    look = look_of(row)
+    return POINTS_ON if look.word in ("outside", "unproven") else look
 
 
 def weight(row: FindingRow) -> tuple[int, float]:
@@ -80,20 +93,22 @@ def comment_of(rows: Sequence[FindingRow], words: Words) -> str:
     return "\n".join(lines).strip()
 
 
-_ANSWERED = ("limits", "ovality", "taper", "wear")
-"""What a plan that solves the matter has answered, for its feature."""
-
-
 def plans_of(rows: Iterable[FindingRow]) -> dict[tuple[str, str], FindingRow]:
     """Return the plans that solve the matter, by job and feature."""
     return {(row.job, row.feature): row for row in rows if look_of(row) is MARKS["plan"]}
 
 
 def answered_by(row: FindingRow, plans: Mapping[tuple[str, str], FindingRow]) -> FindingRow | None:
-    """Return the plan that answers a finding: what is outside on a part that will be machined."""
-    if row.verdict != "outside" or row.check not in _ANSWERED:
-        return None
-    return plans.get((row.job, row.feature))
+    """Return the plan that answers a finding: what will be machined, and what is fitted to it."""
+    feature = _answers.answered_by(row)
+    return None if feature is None else plans.get((row.job, feature))
+
+
+def order_of(row: FindingRow) -> str:
+    """Return what a finding asks for; of a plan also what it could not reckon with."""
+    if is_plan(row) and row.reason:
+        return f"{row.next} Note: {row.reason}."
+    return row.next
 
 
 def to_do(rows: Iterable[FindingRow]) -> list[FindingRow]:
@@ -116,8 +131,9 @@ class RowMark:
     @property
     def look(self) -> Look:
         """The mark of the row: that of its heaviest finding."""
-        heaviest = [*self.findings, *self.serves][:1]
-        return look_of(heaviest[0]) if heaviest else NOT_READ
+        if self.findings:
+            return look_of(self.findings[0])
+        return served_look(self.serves[0]) if self.serves else NOT_READ
 
     def next(self, plans: Mapping[tuple[str, str], FindingRow]) -> list[str]:
         """Return what to do, each thing once and plans first; what is good needs nothing."""
@@ -125,7 +141,7 @@ class RowMark:
         for row in to_do(self.findings):
             plan = answered_by(row, plans)
             if plan is None:
-                told.append(row.next)
+                told.append(order_of(row))
             elif plan not in self.findings:
                 told.append(f"Answered by the plan: see {plan.place}.")
         for problem in self.problems:
@@ -162,6 +178,7 @@ class Marks:
     def _serve(self) -> None:
         """Mark the cells that bear no finding of their own by what they went into."""
         own = set(self.cells)
+        self.own = frozenset(own)
         for row in sorted(self.findings, key=weight):
             for index in row.readings:
                 cell = cell_of_place(self.places[index]) if index < len(self.places) else None
@@ -171,9 +188,8 @@ class Marks:
 
     def counts(self) -> list[tuple[Look, int]]:
         """Return how many findings bear each mark, worst first."""
-        return [
-            (look, sum(look_of(row) is look for row in self.findings)) for look in MARKS.values()
-        ]
+        total = counted(self.findings)
+        return [(look, total[mark]) for mark, look in MARKS.items()]
 
 
 def _of_file(findings: Any, file: str) -> tuple[FindingRow, ...]:

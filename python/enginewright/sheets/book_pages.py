@@ -8,7 +8,14 @@ from typing import Any
 from enginewright._lines import is_plan, part_name, question
 from enginewright._rows import FindingRow, not_checked_rows
 from enginewright._words import Words
-from enginewright.sheets.book_marks import Marks, answered_by, cell_of, look_of, to_do
+from enginewright.sheets.book_marks import (
+    Marks,
+    answered_by,
+    cell_of,
+    look_of,
+    order_of,
+    to_do,
+)
 from enginewright.sheets.book_sheets import decimals_of
 from enginewright.sheets.book_style import Style, height_of
 from enginewright.sheets.grid import column_letters
@@ -119,16 +126,17 @@ def _to_do(page: _Page, marks: Marks) -> None:
     page.heads(["Mark", "Cell", "Part", "What to do"])
     told: set[str] = set()
     for row in wanted:
-        if row.next in told:
+        order = order_of(row)
+        if order in told:
             continue
-        told.add(row.next)
+        told.add(order)
         look, place = look_of(row), cell_of(row)
         name = part_name(row, marks.words, numbered=not is_plan(row))
-        cells = page.line([look.text, row.place, name, row.next])
+        cells = page.line([look.text, row.place, name, order])
         page.style.dress(cells[0], look)
         if place is not None:
             page.link(cells[1], place)
-        page.tall((row.next, 80))
+        page.tall((order, 80))
 
 
 def _missing(page: _Page, findings: Any) -> None:
@@ -188,6 +196,8 @@ def findings_page(sheet: Any, style: Style, marks: Marks) -> None:
     sheet.print_title_rows = "1:1"
     last = column_letters(len(_FINDING_HEADS))
     sheet.auto_filter.ref = f"A1:{last}{max(page.row - 1, 1)}"
+    # Printed without the last two columns, which are for the screen: else nobody could read it.
+    sheet.print_area = f"A1:{column_letters(len(_FINDING_HEADS) - 2)}{max(page.row - 1, 1)}"
 
 
 def _figures(row: FindingRow) -> list[Any]:
@@ -203,6 +213,9 @@ def _dress_finding(page: _Page, cells: Sequence[Any], row: FindingRow) -> None:
     # Doubt is shown one place finer than the value: it is what decides at a limit.
     cells[7].number_format = "0." + "0" * (decimals + 1)
     cells[11].number_format = f"+{form};-{form};{form}"
+    # A text beside a figure that stands on the right of its column: apart, or they read as one.
+    for place in (1, 10, 12):
+        cells[place].alignment = page.style.wrap_beside
     cell = cell_of(row)
     if cell is not None:
         page.link(cells[2], cell)

@@ -171,7 +171,8 @@ def _mark_cells(sheet: Any, grid: Grid, marks: Marks, style: Style) -> None:
         if name != grid.name:
             continue
         cell = sheet.cell(number, column)
-        look = RowMark(rows).look
+        place = (name, number, column)
+        look = RowMark(rows).look if place in marks.own else RowMark(serves=rows).look
         style.dress(cell, look)
         if few or look.word in ("outside", "unproven"):
             _comment(cell, Comment, comment_of(rows, marks.words))
@@ -272,7 +273,7 @@ def _legend(sheet: Any, top: int, first: int, style: Style) -> None:
         style.text(sign, look.text)
         style.dress(sign, look)
         style.text(meaning, look.meaning)
-        meaning.font = style.quiet
+        meaning.font, meaning.alignment = style.quiet, style.beside
 
 
 def _finish(sheet: Any, spans: Sequence[Span], first: int) -> None:

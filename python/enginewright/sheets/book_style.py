@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-__all__ = ["LEGEND", "MARKS", "NOT_READ", "Look", "Style", "height_of", "mark_of"]
+__all__ = ["LEGEND", "MARKS", "NOT_READ", "POINTS_ON", "Look", "Style", "height_of", "mark_of"]
 
 INK, QUIET, RULE = "1A1A1A", "565656", "A8A8A8"
 
@@ -42,7 +42,9 @@ MARKS = {
     "plan": Look("→", "plan", "C3CBD0", INK, True, "what to do with the whole set"),
 }  # fmt: skip
 NOT_READ = Look("!", "not read", None, INK, True, "the cell could not be read; nothing was guessed")
-LEGEND = (*MARKS.values(), NOT_READ)
+POINTS_ON = Look("»", "elsewhere", "EDEFF0", INK, False, "judged together with other cells: Limit"
+                 " says which cell bears the verdict")  # fmt: skip
+LEGEND = (*MARKS.values(), NOT_READ, POINTS_ON)
 
 
 def mark_of(verdict: str, plan: bool = False) -> Look:
@@ -85,6 +87,8 @@ class Style:
         self.level = Alignment(vertical="center")
         self.indented = Alignment("left", "center", wrap_text=True, indent=1)
         self.head = Alignment("left", "center", indent=1)
+        self.beside = Alignment("left", "top", indent=1)
+        self.wrap_beside = Alignment("left", "top", wrap_text=True, indent=1)
         self.right = Alignment("right", "center", indent=1)
         self._fills = {
             look.text: PatternFill("solid", fgColor=look.fill) for look in LEGEND if look.fill
