@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import doctest
+import json
 from typing import Any
 
 import paper_jobs
 import pytest
-from paper_reading import Page, pdf_text, squeezed
+from paper_reading import Page, pdf_text, squeezed, under
 
 import enginewright as ew
 from enginewright.report import Caution, Drawing, Facts, Heading, Paragraph
@@ -137,11 +138,85 @@ def test_blocks_stand_before_how_it_was_judged_and_leave_the_paper_as_it_was() -
     single = Paragraph("Seen by the customer.")
     document = ew.report.with_blocks(paper, [MAKE["class"](), single])
     sections = [b.text for b in document.blocks if isinstance(b, Heading) and b.level == 2]
-    assert sections[-2:] == ["Fit: 60 h6", "How it was judged"]
+    assert sections[-2:] == ["Class: 60 h6", "How it was judged"]
     assert single in document.blocks and single not in paper.blocks
     assert (document.stem, document.day) == (paper.stem, paper.day)
     with pytest.raises(TypeError, match="blocks must be blocks of a paper, got str"):
         ew.report.with_blocks(paper, ["a word"])
+
+
+# Where a job uses them of its own accord
+
+CLASS = {
+    "feature": "main journal", "quantity": "diameter", "tolerance_class": "60 h6",
+    "source": "data card, line 3 (invented)",
+}  # fmt: skip
+FIT = {
+    "feature": "main bearing", "quantity": "clearance", "tolerance_class": "60 F7/h6",
+    "source": "data card, line 4 (invented)",
+}  # fmt: skip
+MICROMETER = {
+    "name": "micrometer 2", "resolution": "0.001 mm", "calibration_uncertainty": "0.002 mm",
+}  # fmt: skip
+
+
+def crank(stage: str, sizes: list[float]) -> tuple[Any, Any, Any]:
+    """Main journals, and bearings of 60.045 mm, judged by classes of ISO 286."""
+    count = len(sizes)
+    readings = ew.Readings(
+        job=["7"] * 2 * count, stage=[stage] * 2 * count, quantity=["diameter"] * 2 * count,
+        feature=["main journal"] * count + ["main bearing"] * count,
+        number=[*range(1, count + 1)] * 2, value=[*sizes, *[60.045] * count],
+        unit=["mm"] * 2 * count, gauge=["micrometer 2"] * 2 * count,
+    )  # fmt: skip
+    limits = ew.Limits.from_json(json.dumps({"limit": [CLASS, FIT]}))
+    gauges = ew.Gauges.from_json(json.dumps({"gauge": [MICROMETER]}))
+    findings = ew.inspect(readings, limits, gauges)
+    return {"limits": limits, "gauges": gauges}, readings, findings
+
+
+@pytest.mark.parametrize("stage", ["as received", "finished"])
+def test_limits_by_class_have_a_section_that_says_class_limits_and_source(stage: str) -> None:
+    document = ew.report.build_sheet(*crank(stage, [59.990, 59.991, 59.992]))
+    blocks = under(document, "Sizes by class")
+    titles = [block.text for block in blocks if isinstance(block, Heading)]
+    assert titles == ["Class: main journal: diameter", "Fit: main bearing: clearance"]
+    one, fit = (block for block in blocks if isinstance(block, Facts))
+    # published: ISO 286-2, tables for 60 mm: h6 0/-19, F7 +30/+60
+    assert squeezed(dict(one.rows)["Limits of size"]).startswith("59.981–60.000mm")
+    assert squeezed(dict(fit.rows)["Least clearance"]).startswith("0.030mm")
+    assert squeezed(dict(fit.rows)["Greatest clearance"]).startswith("0.079mm")
+    notes = [block.text for block in blocks if isinstance(block, Paragraph)]
+    assert any(text.startswith("data card, line 3 (invented). ") for text in notes)
+    assert sum(isinstance(block, Caution) for block in blocks) == 1
+    assert sum(isinstance(block, Drawing) for block in blocks) == 1
+    page, pdf = Page(document.to_html()).all, pdf_text(document.to_pdf())
+    assert all(squeezed(text) in page and squeezed(text) in pdf for text in document.texts())
+
+
+def test_a_class_that_judged_nothing_is_not_explained() -> None:
+    job, readings, findings = paper_jobs.received()
+    limits = ew.Limits.from_json(json.dumps({"limit": [CLASS]}))
+    document = ew.report.build_sheet({**job, "limits": limits}, readings, findings)
+    assert under(document, "Sizes by class") == []
+
+
+def test_what_keeps_a_finished_job_open_shows_its_doubt() -> None:
+    # 59.982 is 0.001 above the least size, with ± 0.002: the second journal is not proven.
+    document = ew.report.build_sheet(*crank("finished", [59.990, 59.982, 59.992]))
+    blocks = under(document, "Still open")
+    titles = [block.text for block in blocks if isinstance(block, Heading)]
+    assert titles == ["Where the doubt comes from: main journal 2: diameter"]
+    found = facts(tuple(blocks))
+    assert found["Value, ± expanded"].startswith("59.982±0.002mm")
+    assert found["Largest source"] == squeezed("micrometer 2: certificate")
+    assert sum(isinstance(block, Drawing) for block in blocks) == 1
+
+
+def test_a_job_that_is_proven_or_not_finished_has_no_budget() -> None:
+    for stage, sizes in (("finished", [59.990, 59.991]), ("as received", [59.990, 59.982])):
+        document = ew.report.build_sheet(*crank(stage, sizes), figures=False)
+        assert not any("doubt comes from" in text for text in document.texts())
 
 
 @pytest.mark.parametrize("name", [

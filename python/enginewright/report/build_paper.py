@@ -8,7 +8,9 @@ from enginewright._lines import Line, is_plan
 from enginewright.report import sections
 from enginewright.report.benches import BENCHES, arranged, bench_of
 from enginewright.report.blocks import Block, Cell, Column, Heading, Points, SignOff, Table
+from enginewright.report.classes import classes
 from enginewright.report.desk import NOTHING, Desk
+from enginewright.report.doubts import worst_doubt
 from enginewright.report.drawings import drawings
 
 __all__ = ["build_paper"]
@@ -32,6 +34,7 @@ def build_paper(desk: Desk) -> Iterator[Block]:
         yield Heading(say("build.open"))
         yield from sections.caution(desk, "measure")
         yield _open(desk, left)
+        yield from worst_doubt(desk, left)
     rooms = [line for line in made if line.worst.quantity in ROOM]
     torques = [line for line in made if line.worst.quantity == "torque"]
     apart = {id(line) for line in (*rooms, *torques)}
@@ -39,6 +42,7 @@ def build_paper(desk: Desk) -> Iterator[Block]:
     yield from _section(desk, "build.sizes", sizes)
     yield from _section(desk, "build.clearances", rooms, pictures="rings")
     yield from _section(desk, "build.torques", torques, pictures="")
+    yield from classes(desk)
     # Signed where the figures end, not on a page of its own behind the small print.
     yield Heading(say("sign.title"))
     places = (

@@ -50,6 +50,15 @@ class Desk:
         """Name the part of a finding."""
         return part_name(row, self.say)
 
+    def named(self, row: FindingRow) -> str:
+        """Name the part and the place on it: "main journal 2 (front, x)"."""
+        where = ", ".join(
+            word for word in (self.say.say("station", row.station), self.say.say("axis", row.axis))
+            if word
+        )  # fmt: skip
+        part = self.part(row)
+        return self.say("parts.placed", part=part, place=where) if where else part
+
     def parts(self, alike: Sequence[Line]) -> str:
         """Name several parts of one feature by their numbers: "main journal 1, 2, 3"."""
         if len(alike) == 1:

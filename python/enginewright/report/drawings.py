@@ -46,6 +46,7 @@ def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
         name = desk.figure_name("ring gaps")
         shown = plots.ring_gaps(gaps, desk.readings, inch=inch, name=name, words=desk.say)
         yield _drawing(shown)
+    yield from _liners(desk, bench)
     yield from _weights(desk, bench)
     yield from _bolts(desk, bench)
     judged = _some(desk, lambda row: bench_of(row.feature) == bench and row.check != "ring gap")
@@ -64,6 +65,23 @@ def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
             words=desk.say,
         )
         yield _drawing(shown)
+
+
+def _liners(desk: Desk, bench: str) -> Iterator[Drawing]:
+    """Draw how the liners stand over the deck, on the shims that were chosen for them."""
+    from enginewright import plots
+    from enginewright.report.standing import liner_records
+
+    rows = list(_some(desk, lambda row: row.check == "liner standing"))
+    records = liner_records(desk, rows) if rows and bench == "cylinders" else None
+    if records is None:
+        return
+    limit = next(row for row in rows if row.quantity == "protrusion")
+    shown = plots.liners(
+        *records, lower=limit.lower, upper=limit.upper, inch=_inch(desk, bench),
+        name=desk.figure_name("liners"), words=desk.say,
+    )  # fmt: skip
+    yield _drawing(shown)
 
 
 def _weights(desk: Desk, bench: str) -> Iterator[Drawing]:

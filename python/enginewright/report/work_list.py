@@ -8,6 +8,7 @@ from enginewright._lines import Line, is_plan
 from enginewright.report import sections
 from enginewright.report.benches import CAUTIONS_AT
 from enginewright.report.blocks import Block, Cell, Column, Heading, Paragraph, Table
+from enginewright.report.classes import classes
 from enginewright.report.desk import NOTHING, Desk
 from enginewright.report.drawings import ladder
 from enginewright.report.plans import Cut, SetPlan, set_plan
@@ -47,6 +48,7 @@ def work_list(desk: Desk) -> Iterator[Block]:
     if desk.before:
         yield Heading(desk.say("results.before"))
         yield from sections.results(desk, desk.before, pictures=False)
+    yield from classes(desk)
     yield from as_written(desk)
     yield from sections.foot(desk)
 

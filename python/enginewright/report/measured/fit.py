@@ -95,17 +95,18 @@ def fit_block(
 def _one_class(
     given: Any, title: str, say: Words, *, inch: bool, source: str, heading: int
 ) -> tuple[Block, ...]:
+    classed = f"{given.size:g} {given.tolerance_class}"
     limits = band(given.lower, given.upper, "mm", say, inch=inch)
     size = figure(given.size, "mm", inch=inch)
     rows = (
-        ("class", f"{given.size:g} {given.tolerance_class}"),
+        ("class", classed),
         ("limits", limits.line()),
         ("tolerance", figure(given.tolerance, "mm", inch=inch).line()),
     )
     nominal = f"{given.size:g} mm" if not inch else size.first
     return in_order(
         "fit", say,
-        title=say("measured.fit.title", name=title or f"{given.size:g} {given.tolerance_class}"),
+        title=say("measured.fit.one_title", name=title or classed),
         sense=say(
             "measured.fit.one", limits=limits.first, name=given.tolerance_class, size=nominal
         ),
