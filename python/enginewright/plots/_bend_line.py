@@ -10,10 +10,13 @@ from enginewright._numbers import figure
 from enginewright._words import Words, load
 from enginewright.plots._canvas import SMALL, WIDTH, Canvas, Picture
 from enginewright.plots._palette import ACCEPT, GUARD, INK, PAPER, QUIET, SHADES
+from enginewright.plots._scale import Scale
 
 __all__ = ["straightness"]
 
 LEFT, TOP, TALL, ROUND = 30.0, 8.0, 40.0, 7.0
+#: Room left of the first journal and right of the last, mm.
+SPARE = 12.0
 
 
 def straightness(
@@ -60,28 +63,19 @@ def straightness(
     greatest = max([*(r + 2 * u for r, u in zip(found.runout, found.uncertainty, strict=True))])
     greatest = max(greatest, limit or 0.0) or 0.01
     canvas = Canvas(name, TOP + TALL + 36.0)
-    spare = 12.0
-    span = (along[-1] - along[0]) or 1.0
-
-    def x_of(i: int) -> float:
-        return LEFT + spare + (along[i] - along[0]) / span * (WIDTH - LEFT - 2 * spare)
-
-    def y_of(value: float) -> float:
-        return TOP + TALL * (1 - value / (1.12 * greatest))
-
+    across = Scale(along[0], along[-1] if along[-1] != along[0] else along[0] + 1.0,
+                   LEFT + SPARE, WIDTH - SPARE)  # fmt: skip
+    up = Scale(0.0, 1.12 * greatest, TOP + TALL, TOP)
     if limit is not None:
-        canvas.box(LEFT, y_of(limit), WIDTH - LEFT, y_of(0.0) - y_of(limit), fill=ACCEPT)
-        canvas.line((LEFT, WIDTH), (y_of(limit), y_of(limit)), colour=GUARD, width=1.2)
-        text = say("figures.straightness.limit", size=figure(limit, "mm", inch=inch).first)
-        canvas.text(LEFT - 2, y_of(limit), text, align="right", size=SMALL, room=LEFT - 2)
-    canvas.line((LEFT, WIDTH), (y_of(0.0), y_of(0.0)), width=1.0)
-    xs = [x_of(i) for i in range(count)]
-    canvas.line(xs, [y_of(r) for r in found.runout], colour=SHADES[5], width=1.8)
+        _limit(canvas, up, limit, say, inch)
+    canvas.line((LEFT, WIDTH), (up.at(0.0), up.at(0.0)), width=1.0)
+    xs = [across.at(place) for place in along]
+    canvas.line(xs, [up.at(float(r)) for r in found.runout], colour=SHADES[5], width=1.8)
     for i, x in enumerate(xs):
         r, u = float(found.runout[i]), 2 * float(found.uncertainty[i])
         if u:
-            canvas.line((x, x), (y_of(max(r - u, 0.0)), y_of(r + u)), width=1.0)
-        canvas.verdict(x, y_of(r), str(found.verdicts[i]))
+            canvas.line((x, x), (up.at(max(r - u, 0.0)), up.at(r + u)), width=1.0)
+        canvas.verdict(x, up.at(r), str(found.verdicts[i]))
         _journal(canvas, x, i, found, say, inch)
     text = say("figures.straightness.ovality")
     canvas.text(LEFT - 2, TOP + TALL + 23.0, text, align="right", size=SMALL, room=LEFT - 2)
@@ -89,6 +83,15 @@ def straightness(
         say("figures.straightness.title", feature=say.say("feature", feature)),
         _description(found, say, inch),
     )
+
+
+def _limit(canvas: Canvas, up: Scale, limit: float, say: Words, inch: bool) -> None:
+    """Shade what the limit allows."""
+    top, ground = up.at(limit), up.at(0.0)
+    canvas.box(LEFT, top, WIDTH - LEFT, ground - top, fill=ACCEPT)
+    canvas.line((LEFT, WIDTH), (top, top), colour=GUARD, width=1.2)
+    text = say("figures.straightness.limit", size=figure(limit, "mm", inch=inch).first)
+    canvas.text(LEFT - 2, top, text, align="right", size=SMALL, room=LEFT - 2)
 
 
 def _journal(canvas: Canvas, x: float, i: int, found: Any, say: Words, inch: bool) -> None:

@@ -14,6 +14,8 @@ __all__ = ["gram_scale", "pairing", "rods_at_pads"]
 
 LABEL, LEFT, RIGHT, ACTION = 26.0, 31.0, 138.0, 143.0
 ROW, HEAD = 6.6, 15.0
+#: The board of the two pads, mm.
+BOARD_LEFT, BOARD_TOP, BOARD_WIDE, BOARD_TALL = 30.0, 12.0, 96.0, 72.0
 
 
 def gram_scale(
@@ -66,27 +68,34 @@ def gram_scale(
     )
     canvas.text(scale(target), HEAD - 4.6, _grams(target), size=SMALL, align="center")
     for i, part in enumerate(shown):
-        y = HEAD + ROW * (i + 0.5)
-        verdict = "outside" if i in plan.over_limit or i in plan.too_light else "within"
-        canvas.text(LABEL, y, part, align="right", room=LABEL)
-        canvas.line((LEFT, RIGHT), (y, y), colour=RULE, width=0.6)
-        _move(canvas, y, scale(before[i]), scale(after[i]))
-        how = mark(verdict)
-        canvas.text(ACTION, y, how.sign, bold=True, align="center", colour=how.ink)
-        text = _grams(before[i])
-        if i in plan.too_light:
-            text = say("figures.gram_scale.too_light", mass=text)
-        elif removal[i] > 0:
-            key = "over_limit" if i in plan.over_limit else "off"
-            text = say(f"figures.gram_scale.{key}", mass=_grams(removal[i]))
-        canvas.text(ACTION + 3.5, y, text, size=SMALL, bold=verdict == "outside",
-                    room=WIDTH - ACTION - 3.5)  # fmt: skip
+        _part(canvas, i, part, plan, scale, say)
     _legend(canvas, bottom + 5.0, say)
     described = " ".join(
         say("figures.gram_scale.one", part=part, mass=_grams(mass), off=_grams(off))
         for part, mass, off in zip(shown, before, removal, strict=True)
     )
     return canvas.done(say("figures.gram_scale.title"), described)
+
+
+def _part(canvas: Canvas, i: int, part: str, plan: Any, scale: _Scale, say: Words) -> None:
+    """Draw one part: as weighed, the metal that comes off, and what there is to say of it."""
+    after, removal = float(plan.after[i]), float(plan.removal[i])
+    before = after + removal
+    y = HEAD + ROW * (i + 0.5)
+    verdict = "outside" if i in plan.over_limit or i in plan.too_light else "within"
+    canvas.text(LABEL, y, part, align="right", room=LABEL)
+    canvas.line((LEFT, RIGHT), (y, y), colour=RULE, width=0.6)
+    _move(canvas, y, scale(before), scale(after))
+    how = mark(verdict)
+    canvas.text(ACTION, y, how.sign, bold=True, align="center", colour=how.ink)
+    text = _grams(before)
+    if i in plan.too_light:
+        text = say("figures.gram_scale.too_light", mass=text)
+    elif removal > 0:
+        key = "over_limit" if i in plan.over_limit else "off"
+        text = say(f"figures.gram_scale.{key}", mass=_grams(removal))
+    canvas.text(ACTION + 3.5, y, text, size=SMALL, bold=verdict == "outside",
+                room=WIDTH - ACTION - 3.5)  # fmt: skip
 
 
 def rods_at_pads(
@@ -118,35 +127,25 @@ def rods_at_pads(
     up = [float(mass) for mass in plan.at_pad_small]
     shown = _names(names, len(across), say, "rods_at_pads")
     corner = min(across), min(up)
-    left, top, width, height = 30.0, 12.0, 96.0, 72.0
-    canvas = Canvas(name, top + height + 17.0)
+    canvas = Canvas(name, BOARD_TOP + BOARD_TALL + 17.0)
     # One scale for both pads, so that as long an arrow is as much metal.
-    span = max(max(across) - corner[0], (max(up) - corner[1]) * width / height, 0.1) * 1.12
-    scale = (width - 14) / span
-
-    def x(mass: float) -> float:
-        return left + 8 + (mass - corner[0]) * scale
-
-    def y(mass: float) -> float:
-        return top + height - 8 - (mass - corner[1]) * scale
-
-    canvas.box(left, top, width, height, edge=RULE)
-    canvas.line((x(corner[0]),) * 2, (top, top + height), width=1.4)
-    canvas.line((left, left + width), (y(corner[1]),) * 2, width=1.4)
-    canvas.text(left, 4.0, say("figures.rods_at_pads.head"), size=LARGE, bold=True)
-    canvas.text(left + width / 2, top + height + 8.5, say("figures.rods_at_pads.big"), size=SMALL,
-                align="center", colour=QUIET)  # fmt: skip
-    canvas.text(x(corner[0]), top + height + 3.5, _grams(corner[0]), size=SMALL, align="center")
-    canvas.text(left - 2, y(corner[1]), _grams(corner[1]), size=SMALL, align="right")
-    canvas.text(left, top - 3.0, say("figures.rods_at_pads.small"), size=SMALL, colour=QUIET)
-    for big, small in zip(across, up, strict=True):
-        canvas.line((x(big), x(big)), (y(small), y(corner[1])), colour=SHADES[3], width=1.0,
-                    dashes=(1.2, 1.0))  # fmt: skip
-        canvas.line((x(big), x(corner[0])), (y(corner[1]),) * 2, colour=SHADES[3], width=2.2)
-    for i, (big, small) in enumerate(zip(across, up, strict=True)):
-        canvas.disc(x(big), y(small), 1.5, fill="#ffffff", edge=INK, width=1.2)
-        canvas.text(x(big) + 2.4, y(small) - 1.8, str(i + 1), size=SMALL)
-    _rods_beside(canvas, left + width + 8, top + 4, plan, shown, say)
+    tall = (max(up) - corner[1]) * BOARD_WIDE / BOARD_TALL
+    span = max(max(across) - corner[0], tall, 0.1) * 1.12
+    step = (BOARD_WIDE - 14) / span
+    places = [
+        (BOARD_LEFT + 8 + (big - corner[0]) * step,
+         BOARD_TOP + BOARD_TALL - 8 - (small - corner[1]) * step)
+        for big, small in zip(across, up, strict=True)
+    ]  # fmt: skip
+    _board(canvas, corner, say)
+    low, left = BOARD_TOP + BOARD_TALL - 8, BOARD_LEFT + 8
+    for x, y in places:
+        canvas.line((x, x), (y, low), colour=SHADES[3], width=1.0, dashes=(1.2, 1.0))
+        canvas.line((x, left), (low, low), colour=SHADES[3], width=2.2)
+    for i, (x, y) in enumerate(places):
+        canvas.disc(x, y, 1.5, fill="#ffffff", edge=INK, width=1.2)
+        canvas.text(x + 2.4, y - 1.8, str(i + 1), size=SMALL)
+    _rods_beside(canvas, BOARD_LEFT + BOARD_WIDE + 8, BOARD_TOP + 4, plan, shown, say)
     described = " ".join(
         say(
             "figures.rods_at_pads.one",
@@ -155,6 +154,22 @@ def rods_at_pads(
         for i in range(len(across))
     )  # fmt: skip
     return canvas.done(say("figures.rods_at_pads.title"), described)
+
+
+def _board(canvas: Canvas, corner: tuple[float, float], say: Words) -> None:
+    """Rule the board: its frame, the corner that all rods come down to, and what runs where."""
+    low, left = BOARD_TOP + BOARD_TALL - 8, BOARD_LEFT + 8
+    below = BOARD_TOP + BOARD_TALL
+    canvas.box(BOARD_LEFT, BOARD_TOP, BOARD_WIDE, BOARD_TALL, edge=RULE)
+    canvas.line((left, left), (BOARD_TOP, below), width=1.4)
+    canvas.line((BOARD_LEFT, BOARD_LEFT + BOARD_WIDE), (low, low), width=1.4)
+    canvas.text(BOARD_LEFT, 4.0, say("figures.rods_at_pads.head"), size=LARGE, bold=True)
+    canvas.text(BOARD_LEFT + BOARD_WIDE / 2, below + 8.5, say("figures.rods_at_pads.big"),
+                size=SMALL, align="center", colour=QUIET)  # fmt: skip
+    canvas.text(left, below + 3.5, _grams(corner[0]), size=SMALL, align="center")
+    canvas.text(BOARD_LEFT - 2, low, _grams(corner[1]), size=SMALL, align="right")
+    canvas.text(BOARD_LEFT, BOARD_TOP - 3.0, say("figures.rods_at_pads.small"), size=SMALL,
+                colour=QUIET)  # fmt: skip
 
 
 def _rods_beside(

@@ -10,8 +10,14 @@ from enginewright._words import Words
 from enginewright._words import load as load_words
 from enginewright.plots._canvas import LARGE, SMALL, WIDTH, Canvas, Picture
 from enginewright.plots._palette import ACCEPT, INK, PLAN, QUIET, RULE, SHADES, mark
+from enginewright.plots._scale import Scale
 
 __all__ = ["bolt_lineup", "joint_diagram", "preload_band"]
+
+#: The joint diagram's frame: left and right, top and ground; mm.
+SIDES, TOP, GROUND = (30.0, 138.0), 10.0, 80.0
+#: The preload bands: names, bars from and to, what is said of them; heights; mm.
+LABEL, BARS, ACTION, HEAD, ROW = 30.0, (34.0, 136.0), 143.0, 15.0, 9.0
 
 
 def joint_diagram(
@@ -52,45 +58,67 @@ def joint_diagram(
     give = load * found.load_share / bolt_stiffness
     if found.status == "separates":
         give = (load - preload) / bolt_stiffness
-    reach: float = stretch + max(squeeze, give) * 1.05
-    tallest: float = max(found.bolt_load, preload, hot or 0.0, found.separation_load) * 1.12
-    left, top, width, height = 30.0, 10.0, 108.0, 70.0
-    ground = top + height
-    canvas = Canvas(name, ground + 14.0)
-
-    def x(give_: float) -> float:
-        return left + give_ / reach * width
-
-    def y(force: float) -> float:
-        return ground - force / tallest * height
-
-    canvas.line((left, left + width), (ground, ground), width=1.2)
-    canvas.line((left, left), (top, ground), width=1.2)
-    canvas.text(0, 4.0, say("figures.joint_diagram.head"), size=LARGE, bold=True)
-    canvas.guide((left, x(stretch)), (y(preload), y(preload)))
-    canvas.text(left - 2, y(preload), _force(preload), size=SMALL, align="right")
-    canvas.line((x(0), x(stretch + give)), (y(0), y(preload + give * bolt_stiffness)), width=2.4,
-                colour=SHADES[5])  # fmt: skip
-    canvas.line((x(stretch), x(stretch + squeeze)), (y(preload), ground), width=2.4, colour=INK,
+    canvas = Canvas(name, GROUND + 14.0)
+    across = Scale(0.0, stretch + max(squeeze, give) * 1.05, *SIDES)
+    tallest = max(found.bolt_load, preload, hot or 0.0, found.separation_load) * 1.12
+    up = Scale(0.0, tallest, GROUND, TOP)
+    _ground(canvas, say)
+    _joint_lines(
+        canvas, across, up, preload=preload, stretch=stretch, give=give,
+        bolt=preload + give * bolt_stiffness,
+    )  # fmt: skip
+    apart = across.at(stretch + squeeze)
+    canvas.line((across.at(stretch), apart), (up.at(preload), GROUND), width=2.4, colour=INK,
                 dashes=(2.4, 1.2))  # fmt: skip
-    canvas.text(x(stretch + squeeze), ground + 3.6, say("figures.joint_diagram.apart"), size=SMALL,
+    canvas.text(apart, GROUND + 3.6, say("figures.joint_diagram.apart"), size=SMALL,
                 align="center", colour=QUIET)  # fmt: skip
-    _load_arrow(canvas, x(stretch + give), y(found.bolt_load), y(found.clamp_load), say, load)
+    _load_arrow(
+        canvas,
+        across.at(stretch + give),
+        up.at(found.bolt_load),
+        up.at(found.clamp_load),
+        say,
+        load,
+    )
     if hot is not None:
-        canvas.line((left, left + width), (y(hot), y(hot)), width=1.2, dashes=(0.6, 0.8))
-        canvas.text(left + 2, y(hot) - 2.4, say("figures.joint_diagram.hot", load=_force(hot)),
+        canvas.line(SIDES, (up.at(hot), up.at(hot)), width=1.2, dashes=(0.6, 0.8))
+        canvas.text(SIDES[0] + 2, up.at(hot) - 2.4,
+                    say("figures.joint_diagram.hot", load=_force(hot)),
                     size=SMALL, colour=QUIET)  # fmt: skip
-    canvas.text(left + width / 2, ground + 10.0, say("figures.joint_diagram.give"), size=SMALL,
+    canvas.text(sum(SIDES) / 2, GROUND + 10.0, say("figures.joint_diagram.give"), size=SMALL,
                 align="center", colour=QUIET)  # fmt: skip
     figures = {
         "bolt": _force(found.bolt_load), "clamp": _force(found.clamp_load),
         "separation": _force(found.separation_load),
     }  # fmt: skip
-    _beside_joint(canvas, left + width + 8, top, found.status, figures, say)
+    _beside_joint(canvas, SIDES[1] + 8, TOP, found.status, figures, say)
     described = say(
         "figures.joint_diagram.one", preload=_force(preload), load=_force(load), **figures
     )
     return canvas.done(say("figures.joint_diagram.title"), described)
+
+
+def _ground(canvas: Canvas, say: Words) -> None:
+    canvas.line(SIDES, (GROUND, GROUND), width=1.2)
+    canvas.line((SIDES[0], SIDES[0]), (TOP, GROUND), width=1.2)
+    canvas.text(0, 4.0, say("figures.joint_diagram.head"), size=LARGE, bold=True)
+
+
+def _joint_lines(
+    canvas: Canvas,
+    across: Scale,
+    up: Scale,
+    *,
+    preload: float,
+    stretch: float,
+    give: float,
+    bolt: float,
+) -> None:
+    """Draw the level of the preload, and the bolt's line up through it."""
+    canvas.guide((SIDES[0], across.at(stretch)), (up.at(preload), up.at(preload)))
+    canvas.text(SIDES[0] - 2, up.at(preload), _force(preload), size=SMALL, align="right")
+    canvas.line((across.at(0.0), across.at(stretch + give)), (up.at(0.0), up.at(bolt)), width=2.4,
+                colour=SHADES[5])  # fmt: skip
 
 
 def _beside_joint(
@@ -149,42 +177,48 @@ def preload_band(
         raise ValueError("ranges must hold at least one preload range, got none")
     proofs = [float(band.proof_load) for band in ranges.values() if band.proof_load is not None]
     longest = max([*(float(band.greatest) for band in ranges.values()), *proofs]) * 1.08
-    label, left, right, action = 30.0, 34.0, 136.0, 143.0
-    head, row = 15.0, 9.0
-    canvas = Canvas(name, head + row * len(ranges) + 11.0)
-    bottom = head + row * len(ranges)
-
-    def x(force: float) -> float:
-        return left + force / longest * (right - left)
-
+    bottom = HEAD + ROW * len(ranges)
+    canvas = Canvas(name, bottom + 11.0)
+    across = Scale(0.0, longest, *BARS)
     canvas.text(0, 4.0, say("figures.preload_band.head"), size=LARGE, bold=True)
-    canvas.line((left, left), (head - 2, bottom), width=1.2)
-    canvas.text(left, head - 4.6, "0", size=SMALL, align="center", colour=QUIET)
+    canvas.line((BARS[0], BARS[0]), (HEAD - 2, bottom), width=1.2)
+    canvas.text(BARS[0], HEAD - 4.6, "0", size=SMALL, align="center", colour=QUIET)
     for proof in dict.fromkeys(proofs):
-        canvas.line((x(proof), x(proof)), (head - 2, bottom), width=1.8)
+        canvas.line((across.at(proof), across.at(proof)), (HEAD - 2, bottom), width=1.8)
         text = say("figures.preload_band.proof", load=_force(proof))
-        canvas.text(x(proof), head - 4.6, text, size=SMALL, align="center")
-    described = []
+        canvas.text(across.at(proof), HEAD - 4.6, text, size=SMALL, align="center")
     for i, (way, band) in enumerate(ranges.items()):
-        y = head + row * (i + 0.5)
-        least, greatest, aim = float(band.least), float(band.greatest), float(band.preload)
-        passes = band.status in ("may pass proof load", "passes proof load")
-        canvas.text(label, y, way, align="right", room=label)
-        canvas.line((left, right), (y, y), colour=RULE, width=0.6)
-        canvas.box(x(least), y - 2.2, x(greatest) - x(least), 4.4, fill=PLAN if passes else ACCEPT,
-                   edge=INK, edge_width=0.8)  # fmt: skip
-        canvas.line((x(aim), x(aim)), (y - 2.2, y + 2.2), width=1.8)
-        verdict = {"passes proof load": "outside", "may pass proof load": "unproven",
-                   "no proof load": "unlimited"}.get(band.status, "within")  # fmt: skip
-        how = mark(verdict)
-        canvas.text(action, y, how.sign, bold=True, align="center", colour=how.ink)
-        text = say("figures.preload_band.from_to", least=_kilo(least), greatest=_force(greatest))
-        canvas.text(action + 3.5, y, text, size=SMALL, room=WIDTH - action - 3.5)
-        described.append(
-            say("figures.preload_band.one", way=way, least=_kilo(least), greatest=_force(greatest))
-        )
+        _band(canvas, HEAD + ROW * (i + 0.5), way, band, across, say)
     canvas.text(0, bottom + 6.0, say("figures.preload_band.legend"), size=SMALL, colour=QUIET)
-    return canvas.done(say("figures.preload_band.title"), " ".join(described))
+    described = " ".join(
+        say("figures.preload_band.one", way=way, least=_kilo(float(band.least)),
+            greatest=_force(float(band.greatest)))
+        for way, band in ranges.items()
+    )  # fmt: skip
+    return canvas.done(say("figures.preload_band.title"), described)
+
+
+#: How a status of a preload range is marked; what is not named here is within.
+_PROOF = {
+    "passes proof load": "outside", "may pass proof load": "unproven", "no proof load": "unlimited",
+}  # fmt: skip
+
+
+def _band(canvas: Canvas, y: float, way: str, band: Any, across: Scale, say: Words) -> None:
+    """Draw one way of tightening: its bar, what was aimed at, and how it stands to the proof."""
+    least, greatest = float(band.least), float(band.greatest)
+    verdict = _PROOF.get(band.status, "within")
+    passes = verdict in ("outside", "unproven")
+    canvas.text(LABEL, y, way, align="right", room=LABEL)
+    canvas.line(BARS, (y, y), colour=RULE, width=0.6)
+    start, end, aim = (across.at(force) for force in (least, greatest, float(band.preload)))
+    canvas.box(start, y - 2.2, end - start, 4.4, fill=PLAN if passes else ACCEPT, edge=INK,
+               edge_width=0.8)  # fmt: skip
+    canvas.line((aim, aim), (y - 2.2, y + 2.2), width=1.8)
+    how = mark(verdict)
+    canvas.text(ACTION, y, how.sign, bold=True, align="center", colour=how.ink)
+    text = say("figures.preload_band.from_to", least=_kilo(least), greatest=_force(greatest))
+    canvas.text(ACTION + 3.5, y, text, size=SMALL, room=WIDTH - ACTION - 3.5)
 
 
 def bolt_lineup(

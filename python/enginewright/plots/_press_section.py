@@ -147,19 +147,31 @@ def _stresses(
                 x, [up.at(float(v)) for v in wall.radial], colour=colour, width=width,
                 dashes=(1.6, 1.0),
             )  # fmt: skip
-    ticks = _ticks(up.low, up.high)
-    for value, y in zip(ticks, [up.at(tick) for tick in ticks], strict=True):
+    _stress_figures(canvas, up, inch)
+    edges = (walls["inner_bore"] / 2, joint, walls["outer_diameter"] / 2)
+    _walls_named(canvas, across, edges, say, inch)
+
+
+def _stress_figures(canvas: Canvas, up: Scale, inch: bool) -> None:
+    """Write the stresses beside the panel, their unit once."""
+    for value in _ticks(up.low, up.high):
+        y = up.at(value)
         text = figure(value, "MPa", inch=inch).first.partition("\u00a0")[0].removesuffix(".0")
         canvas.text(LEFT[0] - 1.5, y, text, size=SMALL, align="right", room=LEFT[0] - 1.5)
         canvas.guide((LEFT[0] - 1, LEFT[0]), (y, y))
     unit = figure(0.0, "MPa", inch=inch).first.partition("\u00a0")[2]
     canvas.text(LEFT[0] - 1.5, TOP - 2.6, unit, size=SMALL, align="right", colour=QUIET)
-    edges = [walls["inner_bore"] / 2, joint, walls["outer_diameter"] / 2]
+
+
+def _walls_named(
+    canvas: Canvas, across: Scale, edges: tuple[float, float, float], say: Words, inch: bool
+) -> None:
+    """Write the radii below the panel, and above it which wall is which."""
     places = apart([across.at(edge) for edge in edges], 16.0, LEFT[0], LEFT[1] + 6)
     for place, edge in zip(places, edges, strict=True):
         text = figure(edge, "mm", inch=inch).first
         canvas.text(place, BOTTOM + 2.8, text, size=SMALL, align="center")
-    for first, last, key in ((edges[0], joint, "inner"), (joint, edges[2], "housing")):
+    for first, last, key in ((*edges[:2], "inner"), (*edges[1:], "housing")):
         middle = (across.at(first) + across.at(last)) / 2
         room = across.at(last) - across.at(first)
         text = say(f"figures.press_section.{key}")
