@@ -472,3 +472,45 @@ def test_two_sizes_that_agree_on_paper_are_written_once_in_each_system() -> None
     shown = spread(59.7300, 59.7311, "mm")
     assert (squeezed(shown.first), squeezed(shown.second)) == ("59.730–59.731mm", "2.3516in")
     assert squeezed(spread(59.7300, 59.7301, "mm").first) == "59.730mm"
+
+
+def test_each_section_of_the_build_sheet_draws_its_own_lines() -> None:
+    job, readings, findings = paper_jobs.finished()
+    for row in findings.rows:
+        # A strip names what is not within.
+        if row["stage"] == "finished" and row["number"] == 2:
+            row["verdict"] = "unproven"
+    sheet = ew.report.build_sheet(job, readings, findings)
+    told = {
+        title: " ".join(b.description for b in under(sheet, title) if isinstance(b, Drawing))
+        for title in ("Sizes made", "Clearances")
+    }
+    assert "main journal 2, diameter" in told["Sizes made"]
+    assert "clearance" not in told["Sizes made"]
+    assert "main bearing 2, clearance" in told["Clearances"]
+    assert "diameter" not in told["Clearances"]
+
+
+def test_what_was_measured_within_a_month_names_it_once() -> None:
+    import datetime
+
+    job, readings, findings = paper_jobs.received()
+    readings.rows[0]["date"] = datetime.date(2026, 3, 5)
+    document = ew.report.build_sheet(job, readings, findings, figures=False)
+    facts = dict(next(b for b in document.blocks if isinstance(b, Facts)).rows)
+    assert facts["Measured"] == "3 to 5 March 2026"
+    readings.rows[0]["date"] = datetime.date(2026, 4, 1)
+    document = ew.report.build_sheet(job, readings, findings, figures=False)
+    facts = dict(next(b for b in document.blocks if isinstance(b, Facts)).rows)
+    assert facts["Measured"] == "3 March 2026 to 1 April 2026"
+
+
+def test_what_would_be_rounded_to_nothing_shows_the_digit_that_counts() -> None:
+    from enginewright._numbers import figure, row_of
+
+    # By hand: 0.001 mm is 0.0394 thou.
+    assert squeezed(figure(0.001, "mm").line()) == "0.001mm(0.04thou)"
+    assert squeezed(figure(0.0, "mm").line()) == "0.000mm(0.0thou)"
+    assert squeezed(figure(0.064, "mm").line()) == "0.064mm(2.5thou)"
+    assert row_of(["0.036\u00a0mm", "0.148\u00a0mm"]) == "0.036; 0.148\u00a0mm"
+    assert row_of(["0.036\u00a0mm", "1.5\u00a0thou"]) == "0.036\u00a0mm; 1.5\u00a0thou"

@@ -40,8 +40,8 @@ def build_paper(desk: Desk) -> Iterator[Block]:
     apart = {id(line) for line in (*rooms, *torques)}
     sizes = [line for line in made if id(line) not in apart]
     yield from _section(desk, "build.sizes", sizes)
-    yield from _section(desk, "build.clearances", rooms, pictures="rings")
-    yield from _section(desk, "build.torques", torques, pictures="")
+    yield from _section(desk, "build.clearances", rooms)
+    yield from _section(desk, "build.torques", torques)
     yield from classes(desk)
     # Signed where the figures end, not on a page of its own behind the small print.
     yield Heading(say("sign.title"))
@@ -85,9 +85,7 @@ def _open(desk: Desk, left: Sequence[Line]) -> Table:
     return Table(columns, rows, style="results")
 
 
-def _section(
-    desk: Desk, title: str, found: Sequence[Line], pictures: str | None = None
-) -> Iterator[Block]:
+def _section(desk: Desk, title: str, found: Sequence[Line]) -> Iterator[Block]:
     if not found:
         return
     yield Heading(desk.say(title))
@@ -96,8 +94,7 @@ def _section(
         if not own:
             continue
         yield Heading(desk.say(f"benches.{bench}"), 3)
-        if pictures is None and bench != "rings" or pictures == bench:
-            yield from drawings(desk, bench, worn=False)
+        yield from drawings(desk, bench, worn=False, among=own)
         yield _made(desk, own)
 
 

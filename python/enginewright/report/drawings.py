@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from enginewright._lines import is_plan
+from enginewright._lines import Line, is_plan
 from enginewright._rows import FindingRow
 from enginewright._sizes import sizes
 from enginewright.report.benches import bench_of
@@ -24,14 +24,20 @@ FEWEST = 3
 TALLEST = 105.0
 
 
-def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
-    """Draw what belongs to the results of a bench: wear (if `worn`), ring gaps, verdict strip."""
+def drawings(
+    desk: Desk, bench: str, *, worn: bool = True, among: Iterable[Line] | None = None
+) -> Iterator[Drawing]:
+    """Draw what belongs to the results of a bench: wear (if `worn`), ring gaps, verdict strip.
+
+    among  the lines of the section that the drawings stand in; None: all that count
+    """
     if not desk.figures:
         return
     from enginewright import plots
 
+    found = desk.now if among is None else tuple(among)
     inch = _inch(desk, bench)
-    wear = _some(desk, lambda row: row.check == "wear" and row.feature == "bore")
+    wear = _some(found, lambda row: row.check == "wear" and row.feature == "bore")
     if (
         bench == "cylinders"
         and worn
@@ -41,15 +47,15 @@ def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
         name = desk.figure_name("wear map")
         shown = plots.wear_map(desk.findings, desk.readings, inch=inch, name=name, words=desk.say)
         yield _drawing(shown)
-    gaps = _some(desk, lambda row: row.check == "ring gap" and row.value is not None)
+    gaps = _some(found, lambda row: row.check == "ring gap" and row.value is not None)
     if bench == "rings" and gaps:
         name = desk.figure_name("ring gaps")
         shown = plots.ring_gaps(gaps, desk.readings, inch=inch, name=name, words=desk.say)
         yield _drawing(shown)
-    yield from _liners(desk, bench)
-    yield from _weights(desk, bench)
-    yield from _bolts(desk, bench)
-    judged = _some(desk, lambda row: bench_of(row.feature) == bench and row.check != "ring gap")
+    yield from _liners(desk, bench, found)
+    yield from _weights(desk, bench, found)
+    yield from _bolts(desk, bench, found)
+    judged = _some(found, lambda row: bench_of(row.feature) == bench and row.check != "ring gap")
     # One or two parts are read faster from the table.
     parts = {(row.feature, row.number, row.part, row.check) for row in judged if _stands(row)}
     if len(parts) >= FEWEST:
@@ -67,12 +73,12 @@ def drawings(desk: Desk, bench: str, *, worn: bool = True) -> Iterator[Drawing]:
         yield _drawing(shown)
 
 
-def _liners(desk: Desk, bench: str) -> Iterator[Drawing]:
+def _liners(desk: Desk, bench: str, found: Iterable[Line]) -> Iterator[Drawing]:
     """Draw how the liners stand over the deck, on the shims that were chosen for them."""
     from enginewright import plots
     from enginewright.report.standing import liner_records
 
-    rows = list(_some(desk, lambda row: row.check == "liner standing"))
+    rows = list(_some(found, lambda row: row.check == "liner standing"))
     records = liner_records(desk, rows) if rows and bench == "cylinders" else None
     if records is None:
         return
@@ -84,12 +90,12 @@ def _liners(desk: Desk, bench: str) -> Iterator[Drawing]:
     yield _drawing(shown)
 
 
-def _weights(desk: Desk, bench: str) -> Iterator[Drawing]:
+def _weights(desk: Desk, bench: str, found: Iterable[Line]) -> Iterator[Drawing]:
     """Draw the sets of this bench that must be brought to one weight."""
     from enginewright import plots
     from enginewright.report.weights import ENDS, mass_plan, rod_plan
 
-    sets = _some(desk, lambda row: row.check == "mass match" and bench_of(row.feature) == bench)
+    sets = _some(found, lambda row: row.check == "mass match" and bench_of(row.feature) == bench)
     apart = [row for row in sets if row.verdict == "outside"]
     both = rod_plan(desk, sets) if any(row.part in ENDS for row in apart) else None
     if both is not None:
@@ -97,19 +103,19 @@ def _weights(desk: Desk, bench: str) -> Iterator[Drawing]:
         name = desk.figure_name("rods at pads")
         yield _drawing(plots.rods_at_pads(plan, names=names, name=name, words=desk.say))
     for row in apart:
-        found = None if both and row.part in ENDS else mass_plan(desk, row)
-        if found is not None:
-            plan, names = found
+        own = None if both and row.part in ENDS else mass_plan(desk, row)
+        if own is not None:
+            plan, names = own
             name = desk.figure_name(f"gram scale {row.feature} {row.part}".strip())
             yield _drawing(plots.gram_scale(plan, names=names, name=name, words=desk.say))
 
 
-def _bolts(desk: Desk, bench: str) -> Iterator[Drawing]:
+def _bolts(desk: Desk, bench: str, found: Iterable[Line]) -> Iterator[Drawing]:
     """Draw the sets of bolts that do not all go in again."""
     from enginewright import plots
     from enginewright.report.weights import bolt_records
 
-    for row in _some(desk, lambda row: row.check == "bolt reuse" and bench == "fasteners"):
+    for row in _some(found, lambda row: row.check == "bolt reuse" and bench == "fasteners"):
         records, names = bolt_records(desk, row) if row.verdict == "outside" else ([], [])
         if records:
             name = desk.figure_name(f"bolts {row.part}".strip())
@@ -148,6 +154,6 @@ def _stands(row: FindingRow) -> bool:
     return row.verdict != "unlimited" and row.value is not None and not is_plan(row)
 
 
-def _some(desk: Desk, wanted: Callable[[FindingRow], bool]) -> tuple[FindingRow, ...]:
-    """Give the findings of the stage that counts which a figure is about."""
-    return tuple(row for line in desk.now for row in line.findings if wanted(row))
+def _some(found: Iterable[Line], wanted: Callable[[FindingRow], bool]) -> tuple[FindingRow, ...]:
+    """Give the findings which a figure is about."""
+    return tuple(row for line in found for row in line.findings if wanted(row))

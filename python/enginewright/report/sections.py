@@ -56,7 +56,10 @@ def _days(desk: Desk) -> str:
         return ""
     if days[0] == days[-1]:
         return desk.day(days[0])
-    return desk.say("facts.from_to", first=desk.day(days[0]), last=desk.day(days[-1]))
+    first, last = days[0], days[-1]
+    alike = (first.year, first.month) == (last.year, last.month)
+    started = desk.say("numbers.day", day=first.day) if alike else desk.day(first)
+    return desk.say("facts.from_to", first=started, last=desk.day(last))
 
 
 def outcome(desk: Desk, text: str) -> Iterator[Block]:
@@ -99,8 +102,8 @@ def table(desk: Desk, found: Iterable[Line]) -> Table:
     """Lines as a table; the stage is said where the paper holds several."""
     say = desk.say
     columns = (
-        Column(say("columns.part"), 2.8), Column(say("columns.asked"), 1.5),
-        Column(say("columns.read"), 2.7), Column(desk.doubt_title(), 1.4),
+        Column(say("columns.part"), 2.6), Column(say("columns.asked"), 1.4),
+        Column(say("columns.read"), 3.0), Column(desk.doubt_title(), 1.4),
         Column(say("columns.limits"), 2.7), Column(say("columns.margin"), 1.4),
         Column(say("columns.verdict"), 1.8),
     )  # fmt: skip
