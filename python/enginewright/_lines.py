@@ -27,8 +27,11 @@ __all__ = [
 
 #: Checks whose finding is a plan for a whole set.
 PLAN_CHECKS = ("regrind", "rebore")
-#: Checks that ask several things of one part, each under its own quantity.
-SEVERAL = ("limits", "liner standing", "deck clearance")
+#: Checks that ask more of a part than what they are named after, each under its own quantity.
+ASKED_BESIDE = {
+    "liner standing": ("tilt", "step", "shim deviation"),
+    "deck clearance": ("spread",),
+}
 #: Rings of one piston, from the top.
 RINGS = ("top ring", "second ring", "oil ring", "oil rail")
 #: The stages of machining, in order: a later one takes the place of an earlier one.
@@ -128,7 +131,7 @@ def ring_order(part: str) -> int:
 
 def question(row: FindingRow, words: Words) -> str:
     """Name what was asked of a part: its diameter, its taper, a shop's own check."""
-    if row.check in SEVERAL:
+    if row.check == "limits" or row.quantity in ASKED_BESIDE.get(row.check, ()):
         return words.say("quantity", row.quantity)
     return words.say("check", row.check)
 

@@ -66,7 +66,7 @@ def test_each_question_about_a_liner_has_its_own_name() -> None:
         row[1].text for block in document.blocks
         if isinstance(block, ew.report.Table) and block.style == "results" for row in block.rows
     }  # fmt: skip
-    assert asked == {"protrusion", "tilt", "shim deviation"}
+    assert asked == {"mean protrusion", "tilt", "shim deviation"}
 
 
 @pytest.mark.parametrize("more", [{"shift": 0.001}, {"angles": 2}])
