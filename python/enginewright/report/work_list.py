@@ -15,6 +15,7 @@ from enginewright.report.plans import Cut, SetPlan, set_plan
 from enginewright.report.raw import as_written
 from enginewright.report.ring_order import ring_order, to_fill_in
 from enginewright.report.tasks import Work, work
+from enginewright.report.weight_tasks import weight_tasks
 
 __all__ = ["work_list"]
 
@@ -35,6 +36,7 @@ def work_list(desk: Desk) -> Iterator[Block]:
             rows.append(ring_order(desk, todo))
         if rows:
             yield _tasks(desk, rows)
+        yield from weight_tasks(desk, todo.single[machine])
     yield from _unproven(desk, todo)
     yield from _not_checked(desk)
     yield from _not_read(desk)

@@ -72,6 +72,8 @@ class _Page:
         """Write the heading of a table."""
         for cell in self.line(texts, self.style.strong, under=True):
             cell.fill = self.style.heading_fill
+        # The heavy line below it would cut the first row's letters otherwise.
+        self.sheet.row_dimensions[self.row - 1].height = 20
 
     def tall(self, *texts: tuple[str, float]) -> None:
         """Make the last row as tall as its texts need in columns of their widths."""
