@@ -67,11 +67,7 @@ def joint_diagram(
         canvas, across, up, preload=preload, stretch=stretch, give=give,
         bolt=preload + give * bolt_stiffness,
     )  # fmt: skip
-    apart = across.at(stretch + squeeze)
-    canvas.line((across.at(stretch), apart), (up.at(preload), GROUND), width=2.4, colour=INK,
-                dashes=(2.4, 1.2))  # fmt: skip
-    canvas.text(apart, GROUND + 3.6, say("figures.joint_diagram.apart"), size=SMALL,
-                align="center", colour=QUIET)  # fmt: skip
+    _parts_line(canvas, across, up, preload, stretch, squeeze, say)
     _load_arrow(
         canvas,
         across.at(stretch + give),
@@ -81,10 +77,7 @@ def joint_diagram(
         load,
     )
     if hot is not None:
-        canvas.line(SIDES, (up.at(hot), up.at(hot)), width=1.2, dashes=(0.6, 0.8))
-        canvas.text(SIDES[0] + 2, up.at(hot) - 2.4,
-                    say("figures.joint_diagram.hot", load=_force(hot)),
-                    size=SMALL, colour=QUIET)  # fmt: skip
+        _hot_level(canvas, up.at(hot), hot, say)
     canvas.text(sum(SIDES) / 2, GROUND + 10.0, say("figures.joint_diagram.give"), size=SMALL,
                 align="center", colour=QUIET)  # fmt: skip
     figures = {
@@ -96,6 +89,30 @@ def joint_diagram(
         "figures.joint_diagram.one", preload=_force(preload), load=_force(load), **figures
     )
     return canvas.done(say("figures.joint_diagram.title"), described)
+
+
+def _parts_line(
+    canvas: Canvas,
+    across: Scale,
+    up: Scale,
+    preload: float,
+    stretch: float,
+    squeeze: float,
+    say: Words,
+) -> None:
+    """Draw the line of the parts, down to where they come apart."""
+    apart = across.at(stretch + squeeze)
+    canvas.line((across.at(stretch), apart), (up.at(preload), GROUND), width=2.4, colour=INK,
+                dashes=(2.4, 1.2))  # fmt: skip
+    canvas.text(apart, GROUND + 3.6, say("figures.joint_diagram.apart"), size=SMALL,
+                align="center", colour=QUIET)  # fmt: skip
+
+
+def _hot_level(canvas: Canvas, y: float, hot: float, say: Words) -> None:
+    """Draw the level of the preload when hot."""
+    canvas.line(SIDES, (y, y), width=1.2, dashes=(0.6, 0.8))
+    text = say("figures.joint_diagram.hot", load=_force(hot))
+    canvas.text(SIDES[0] + 2, y - 2.4, text, size=SMALL, colour=QUIET)
 
 
 def _ground(canvas: Canvas, say: Words) -> None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Literal
 
 from enginewright import _words
 from enginewright._rows import AnyRow, column, finding_rows, not_checked_rows, reading_rows
-from enginewright.report.blocks import Document, Drawing
+from enginewright.report.blocks import Block, Document, Drawing
 from enginewright.report.build_paper import build_paper
 from enginewright.report.desk import Desk
 from enginewright.report.job_facts import job_facts
@@ -76,25 +76,30 @@ def build_sheet(
     facts = job_facts(job, read, found, next(iter(engines), ""))
     own = figures if isinstance(figures, bool) else True
     desk = Desk(facts, findings, readings, found, read, not_checked_rows(findings), say, own)
-    rows: tuple[AnyRow, ...] = (*read, *found)
-    finished = any(row.stage == "finished" for row in rows)
     if paper == "auto":
+        rows: tuple[AnyRow, ...] = (*read, *found)
+        finished = any(row.stage == "finished" for row in rows)
         paper = "build sheet" if finished else "work list"
     blocks = list(work_list(desk) if paper == "work list" else build_paper(desk))
     if not isinstance(figures, bool):
         blocks += [_own(figure, i, say) for i, figure in enumerate(figures, start=1)]
-    shop = facts.head.shop
-    stem = paper.replace(" ", "_")
+    return _document(desk, blocks, paper.replace(" ", "_"))
+
+
+def _document(desk: Desk, blocks: Sequence[Block], stem: str) -> Document:
+    """Put head and foot to the blocks of a paper."""
+    say, head = desk.say, desk.facts.head
+    shop = head.shop
     return Document(
         title=say(f"paper.{stem}"),
-        subject=say("paper.subject", number=facts.head.number),
+        subject=say("paper.subject", number=head.number),
         stem=stem,
         language=say.language,
         shop=tuple(filter(None, (shop.name, *shop.address, shop.phone))),
         blocks=tuple(blocks),
         page=say("paper.page"),
-        foot=say("paper.foot", number=facts.head.number, program=facts.program),
-        day=max((row.date for row in read if row.date is not None), default=None),
+        foot=say("paper.foot", number=head.number, program=desk.facts.program),
+        day=max((row.date for row in desk.reading_rows if row.date is not None), default=None),
     )
 
 

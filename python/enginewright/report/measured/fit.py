@@ -69,16 +69,7 @@ def fit_block(
             raise ValueError("fit must be a fit, as '40 H7/p6', where parts were measured")
         return _one_class(given, title, say, inch=inch, source=source, heading=heading)
     classes = f"{given.size:g} {given.hole.tolerance_class}/{given.shaft.tolerance_class}"
-    rows = (
-        ("class", classes),
-        ("kind", say.say("fit kind", given.kind)),
-        ("hole", band(given.hole.lower, given.hole.upper, "mm", say, inch=inch).line()),
-        ("shaft", band(given.shaft.lower, given.shaft.upper, "mm", say, inch=inch).line()),
-        ("least", figure(given.minimum_clearance, "mm", inch=inch).line()),
-        ("greatest", figure(given.maximum_clearance, "mm", inch=inch).line()),
-        ("hole_read", _read(hole, level, inch)),
-        ("shaft_read", _read(shaft, level, inch)),
-    )
+    read = (("hole_read", _read(hole, level, inch)), ("shaft_read", _read(shaft, level, inch)))
     drawn = None
     if figures:
         from enginewright import plots
@@ -88,8 +79,21 @@ def fit_block(
         "fit", say,
         title=say("measured.fit.title", name=title or classes),
         sense=_sense(given, say, inch=inch),
-        rows=rows, drawn=drawn, source=source, level=heading,
+        rows=(("class", classes), *_asked(given, say, inch=inch), *read),
+        drawn=drawn, source=source, level=heading,
     )  # fmt: skip
+
+
+def _asked(fit: Any, say: Words, *, inch: bool) -> tuple[tuple[str, str], ...]:
+    """Say what the fit asks of both parts."""
+    hole, shaft = fit.hole, fit.shaft
+    return (
+        ("kind", say.say("fit kind", fit.kind)),
+        ("hole", band(hole.lower, hole.upper, "mm", say, inch=inch).line()),
+        ("shaft", band(shaft.lower, shaft.upper, "mm", say, inch=inch).line()),
+        ("least", figure(fit.minimum_clearance, "mm", inch=inch).line()),
+        ("greatest", figure(fit.maximum_clearance, "mm", inch=inch).line()),
+    )
 
 
 def _one_class(
