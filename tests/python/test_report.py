@@ -58,6 +58,11 @@ def test_a_regrind_says_what_comes_off_each_journal(work_list: Any) -> None:
     assert [cell.form for cell in blanks] == ["tick", "blank", "blank"]
 
 
+def test_a_plan_is_for_a_whole_set_and_says_so(work_list: Any) -> None:
+    titles = [b.text for b in work_list.blocks if isinstance(b, Heading) and b.level == 3]
+    assert titles[:2] == ["Regrind: main journals", "Rebore: bores"]
+
+
 def test_a_rebore_is_bored_and_then_honed(work_list: Any) -> None:
     bore, hone = (b for b in under(work_list, "Boring bar and hone") if isinstance(b, Table))
     # By hand: 86.255 finished less 0.060 to hone is 86.195; less the largest, 86.111, is 0.084.

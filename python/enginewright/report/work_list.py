@@ -66,7 +66,9 @@ def _outcome(desk: Desk, todo: Work) -> str:
 
 def _plan(desk: Desk, line: Line) -> Iterator[Block]:
     row = line.worst
-    name = desk.say.say("feature", row.feature)
+    one = desk.say.say("feature", row.feature)
+    several = desk.say.say("set of", row.feature)
+    name = one if several == row.feature else several
     yield Heading(desk.say("tasks.plan", feature=name, check=desk.asked(row)), 3)
     yield Paragraph(row.next or row.reason, "order")
     if row.next and row.reason:
