@@ -289,6 +289,9 @@ def test_one_stretched_bolt_does_not_redden_its_neighbours(tmp_path):
     told = " ".join(str(c.value) for row in book["Summary"].iter_rows() for c in row)
     assert "Note: big-end journal 3 is written 'scored'" in told
     assert "finer gauge" not in told
+    # Seven rings are too wide for the new bores: one order, not seven.
+    assert told.count("Order ") == 1
+    assert "top ring: 4 (cylinders 1, 2, 3, 4), second ring: 3 (cylinders 1, 2, 3)." in told
 
 
 def test_the_source_is_never_touched_and_never_the_target(job):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from enginewright import _numbers as numbers
 from enginewright._lines import Line
+from enginewright._orders import rings_by_part
 from enginewright.report.blocks import Cell
 from enginewright.report.desk import NOTHING, Desk
 from enginewright.report.tasks import Work
@@ -21,10 +22,7 @@ def ring_order(desk: Desk, todo: Work) -> tuple[Cell, ...]:
     rings = todo.orders
     size = _finish_size(desk, todo)
     title = desk.say("tasks.order", size=size) if size else desk.say("tasks.order_any")
-    sets: dict[str, list[Line]] = {}
-    for line in rings:
-        sets.setdefault(line.worst.part, []).append(line)
-    told = desk.say("outcome.join").join(_of_part(desk, lines) for lines in sets.values())
+    told = rings_by_part([line.worst for line in rings], desk.say)
     key = "piece" if len(rings) == 1 else "pieces"
     return (
         Cell(title, desk.say("tasks.rings_at_hand", list=told), strong=True), _gaps(desk, rings),
@@ -39,15 +37,6 @@ def _finish_size(desk: Desk, todo: Work) -> str:
         if row.check == "rebore" and row.target is not None:
             return desk.length(row.target, row).text
     return ""
-
-
-def _of_part(desk: Desk, lines: list[Line]) -> str:
-    row = lines[0].worst
-    name = desk.say.say("part", row.part) or desk.say.say("feature", row.feature)
-    listed = desk.say("outcome.join").join(str(line.worst.number) for line in lines)
-    key = "ring_cylinder" if len(lines) == 1 else "ring_cylinders"
-    where = desk.say(f"tasks.{key}", list=listed)
-    return desk.say("tasks.ring", part=name, count=len(lines), cylinders=where)
 
 
 def _gaps(desk: Desk, rings: tuple[Line, ...]) -> Cell:

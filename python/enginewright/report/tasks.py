@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from enginewright._answers import answered_by
 from enginewright._lines import Line, is_plan
+from enginewright._orders import too_wide
 from enginewright.report.benches import MACHINES, arranged, machine_of
 
 __all__ = ["Work", "work"]
@@ -59,7 +60,7 @@ def work(found: Sequence[Line]) -> Work:
             continue
         if answered_by(row) in covered:
             settled.append(line)
-        elif "bore" in covered and _too_wide(line):
+        elif "bore" in covered and too_wide(row):
             orders.append(line)
         elif line.verdict == "unproven":
             unproven.append(line)
@@ -69,14 +70,6 @@ def work(found: Sequence[Line]) -> Work:
         _by_machine(arranged(plans)), _by_machine(single), tuple(arranged(orders)),
         tuple(unproven), tuple(settled),
     )  # fmt: skip
-
-
-def _too_wide(line: Line) -> bool:
-    """Say whether a ring's gap, carried to the finished bore, is beyond its upper limit."""
-    row = line.worst
-    if row.check != "ring gap" or line.verdict != "outside":
-        return False
-    return row.value is not None and row.upper is not None and row.value > row.upper
 
 
 def _by_machine(found: Iterable[Line]) -> dict[str, tuple[Line, ...]]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from enginewright._lines import is_plan, part_name, question
+from enginewright._lines import is_plan, part_name, question, ring_order
+from enginewright._orders import rings_by_part, too_wide
 from enginewright._rows import FindingRow, not_checked_rows
 from enginewright._words import Words
 from enginewright.sheets.book_marks import (
@@ -121,8 +122,10 @@ def summary_page(
 
 def _to_do(page: _Page, marks: Marks) -> None:
     """List what to do: plans, then what is outside, then what is unproven; each sentence once."""
-    wanted = [row for row in to_do(marks.findings) if answered_by(row, marks.plans) is None]
-    if not wanted:
+    asked = [row for row in to_do(marks.findings) if answered_by(row, marks.plans) is None]
+    rings = [row for row in asked if too_wide(row) and (row.job, "bore") in marks.plans]
+    wanted = [row for row in asked if row not in rings]
+    if not asked:
         return
     page.heading("Do next")
     page.heads(["Mark", "Cell", "Part", "What to do"])
@@ -136,6 +139,23 @@ def _to_do(page: _Page, marks: Marks) -> None:
         name = part_name(row, marks.words, numbered=not is_plan(row))
         cells = page.line([look.text, row.place, name, order])
         page.style.dress(cells[0], look)
+        if place is not None:
+            page.link(cells[1], place)
+        page.tall((order, 80))
+    _ring_order(page, rings, marks.words)
+
+
+def _ring_order(page: _Page, rings: Sequence[FindingRow], words: Words) -> None:
+    """Put the rings that a rebore makes too wide into one line a job."""
+    for job in dict.fromkeys(row.job for row in rings):
+        own = sorted(
+            (row for row in rings if row.job == job),
+            key=lambda row: (ring_order(row.part), row.number or 0),
+        )
+        order = f"Order rings for the new bores: {rings_by_part(own, words)}."
+        cells = page.line([look_of(own[0]).text, own[0].place, own[0].feature, order])
+        page.style.dress(cells[0], look_of(own[0]))
+        place = cell_of(own[0])
         if place is not None:
             page.link(cells[1], place)
         page.tall((order, 80))
