@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from enginewright._lines import Line, is_plan
+from enginewright._rows import FindingRow
 from enginewright.report.benches import MACHINES, machine_of
 
 __all__ = ["Work", "work"]
@@ -43,13 +44,18 @@ def work(found: Sequence[Line]) -> Work:
         if is_plan(row):
             continue
         open_question = line.verdict in ("outside", "unproven")
-        if open_question and row.feature in covered and row.check in ANSWERED:
+        if open_question and row.feature in covered and _answered(row):
             settled.append(line)
         elif line.verdict == "unproven":
             unproven.append(line)
         elif line.verdict == "outside" or (line.verdict == "unlimited" and row.next):
             single.append(line)
     return Work(_by_machine(plans), _by_machine(single), tuple(unproven), tuple(settled))
+
+
+def _answered(row: FindingRow) -> bool:
+    """Say whether a plan for the feature answers a complaint; a part to blame stays its own."""
+    return row.check in ANSWERED or (row.check == "balance" and " itself" not in row.next)
 
 
 def _by_machine(found: Iterable[Line]) -> dict[str, tuple[Line, ...]]:

@@ -30,7 +30,8 @@ _STAGES = ("as received", "as machined", "finished")
 _GAUGES = "Gauges"
 #: How many of each length unit are a millimetre.
 _PER_MM = {"mm": 1.0, "in": 1 / 25.4, "thou": 1000 / 25.4}
-_FORMAT = {"mm": "0.000", "in": "0.0000", "thou": "0.0", "g": "0.0", "N·m": "0"}
+_FORMAT = {"mm": "0.000", "in": "0.0000", "thou": "0.0", "g": "0.0", "N·m": "0",
+           "g mm": "0", "deg": "0", "rpm": "0"}  # fmt: skip
 
 
 class Pages:
