@@ -242,7 +242,7 @@ def test_every_reading_stands_in_a_finding_whatever_the_threads():
             "quantity", "value", "unit", "repeat")}  # fmt: skip
     readings = ew.Readings(engine="Curlew V8", feature="rotor", **many)
     first, second = (ew.inspect(readings, limits(TOLERANCE), threads=n) for n in (1, 2))
-    assert first.as_dict() == second.as_dict()
+    assert first == second
     used = {row for i in range(len(first)) for row in first.readings_of(i)}
     assert used == set(range(len(readings)))
 

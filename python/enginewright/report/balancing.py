@@ -13,6 +13,9 @@ from enginewright.report.desk import NOTHING, Desk
 
 __all__ = ["balance_plan", "balance_record", "is_balance"]
 
+#: The planes of a rotor as readings name them.
+PLANES = ("left plane", "right plane")
+
 
 def is_balance(line: Line) -> bool:
     """Say whether a line comes of the spins of a rotor."""
@@ -131,7 +134,6 @@ def _verdict(desk: Desk, rotor: Any) -> Table:
     )  # fmt: skip
     from enginewright.balance import amount_of, angle_of
 
-    factor = _factor(desk)
     rows = []
     for p in range(2):
         at = f"z = {rotor.tolerance_planes[p]:g} mm" if len(rotor.tolerance_planes) else ""
@@ -142,7 +144,7 @@ def _verdict(desk: Desk, rotor: Any) -> Table:
                 Cell(say(f"balance.plane_{p + 1}"), at, strong=True),
                 Cell(_amount(float(amount_of(last.residual[p]))), strong=True),
                 Cell(f"{angle_of(last.residual[p]):.0f}°"),
-                Cell(_amount(factor * float(last.uncertainty[p]))),
+                Cell(_doubt(desk, rotor, last.stage, p)),
                 Cell(NOTHING if tolerance is None else _amount(tolerance)),
                 Cell(chance), desk.verdict(last.verdict[p]),
             )
@@ -151,10 +153,21 @@ def _verdict(desk: Desk, rotor: Any) -> Table:
     return Table(columns, tuple(rows), caption, "results")
 
 
-def _factor(desk: Desk) -> float:
-    from enginewright.measure import coverage_factor
-
-    return float(coverage_factor(float("inf"), desk.facts.level))
+def _doubt(desk: Desk, rotor: Any, stage: str, plane: int) -> str:
+    """Give the expanded uncertainty of a residual, as the finding of its plane states it."""
+    for row in desk.finding_rows:
+        of_rotor = row.check == "balance" and row.number == rotor.number
+        if (
+            of_rotor
+            and row.quantity == "residual"
+            and (row.stage, row.station)
+            == (
+                stage,
+                PLANES[plane],
+            )
+        ):
+            return _amount(row.uncertainty or 0.0)
+    return NOTHING
 
 
 def _amount(value: float) -> str:
