@@ -200,6 +200,14 @@ def make_dunlin(folder=HERE / "dunlin"):
         (folder / sheet.name).write_text(csv_text(sheet), encoding="utf-8", newline="")
 
 
+def make_curlew(folder=HERE / "curlew"):
+    """Write the spins of the V8 before and after it was drilled into a folder."""
+    for name in ("spins", "finished"):
+        sheets = read_text(HERE / "curlew" / f"{name}.txt")
+        (folder / f"{name}.xlsx").write_bytes(workbook(sheets))
+
+
 if __name__ == "__main__":
     make()
     make_dunlin()
+    make_curlew()

@@ -2,6 +2,7 @@
 
 #include "bind.hpp"
 #include "doc/job.hpp"
+#include "enginewright/job/assembly.hpp"
 #include "quantity_object.hpp"
 #include "tables.hpp"
 
@@ -33,6 +34,23 @@ py::object inspect(const py::object& readings, const py::object& limits, const p
         return job::inspect(view, rows, cards, options);
     }();
     return give_findings(std::move(found), readings);
+}
+
+py::object assemblies(const py::object& readings, const py::object& limits,
+                      const py::object& gauges, std::optional<std::string> kind,
+                      const std::string& rule, double level, bool plans_always)
+{
+    auto options = options_from(rule, level);
+    options.kind = std::move(kind);
+    options.plans_always = plans_always;
+    const auto view = table::view(take_readings(readings));
+    const auto& rows = take_limits(limits);
+    const auto& cards = take_gauges(gauges);
+    const auto found = [&] {
+        const py::gil_scoped_release released;
+        return job::assemblies(view, rows, cards, options);
+    }();
+    return give(found);
 }
 
 /// A number or a quantity as figure, doubt and degrees of freedom.
@@ -120,6 +138,10 @@ void bind_job(py::module_ module)
         .def("unit", &job::Sizes::unit, "row"_a, doc::job::Sizes_unit);
     module.def("inspect", &inspect, "readings"_a, "limits"_a, "gauges"_a, "kind"_a, "rule"_a,
                "level"_a, "threads"_a, "plans_always"_a, doc::job::inspect);
+    bind_record<job::SpunStage>(module, "SpunStage", doc::job::SpunStage);
+    bind_record<job::Assembly>(module, "Assembly", doc::job::Assembly);
+    module.def("assemblies", &assemblies, "readings"_a, "limits"_a, "gauges"_a, "kind"_a, "rule"_a,
+               "level"_a, "plans_always"_a, doc::job::assemblies);
     module.def("custom_finding", &custom_finding, py::kw_only(), "rows"_a, "value"_a, "lower"_a,
                "upper"_a, "target"_a, "unit"_a, "quantity"_a, "next"_a, "reason"_a, "amount"_a,
                "amount_unit"_a, "source"_a, "verdict"_a, doc::job::CustomFinding);

@@ -147,6 +147,24 @@ const std::array<CheckInfo, check_count> check_list{{
      .rule = "stretch = length - length when new; a bolt whose stretch or shank is not proven "
              "within is not used again",
      .source = "a rod bolt a thou longer than new is out: common practice, no source"},
+    {.check = "balance",
+     .rows = "feature 'rotor', stage = what was bolted on ('bare crank', 'pulley' ...; 'flywheel "
+             "corrected' after work on it, 'finished' as it goes out), station 'left plane' and "
+             "'right plane', repeat = spin, quantities 'amount' and 'phase'; from a vibration "
+             "meter 'amplitude' and 'phase', with trial masses: part 'trial left' and 'trial "
+             "right', quantities 'mass', 'radius', 'phase'; quantity 'speed'",
+     .limits = "feature 'rotor', quantity 'residual' (or 'amount'), a row a station or one for "
+               "both: upper = the tolerance of the assembly; with a stage, or of quantity "
+               "'contribution': that of the part which came on there",
+     .card = "rotor: zero, counted, seen_from, spot, planes, tolerance_planes, tolerance, target, "
+             "maximum_operations, wall; site",
+     .value = "residual in each plane, what each part brought, and what the plan leaves",
+     .next = "which part to put right, how much at which angle, and the holes that do it",
+     .rule = "mean vector of the spins, carried to the tolerance planes; a part brings what the "
+             "reading became less what the stage before left; within when the true length is "
+             "below the tolerance with the level asked for",
+     .source = "ISO 21940-11 and -14 (planes, tolerances), S. O. Rice 1944 (length of a vector), "
+               "T. P. Goodman 1964 (trial masses)"},
 }};
 
 /// Rows of the readings by job, jobs in the order in which they are first seen.
@@ -279,6 +297,22 @@ table::Findings inspect(const table::ReadingsView& readings, const table::Limits
     table::Findings all = Writer::joined(writers);
     name_words(context, all);
     return all;
+}
+
+std::vector<Assembly> assemblies(const table::ReadingsView& readings, const table::Limits& limits,
+                                 const table::Gauges& gauges, const InspectOptions& options)
+{
+    const Context context(readings, limits, gauges, options);
+    const Jobs jobs = group(readings);
+    Writer unread(context, 0);
+    Inspector inspector(context);
+    std::vector<Assembly> found;
+    for (std::size_t j = 0; j + 1 < jobs.starts.size(); ++j) {
+        inspector.assemblies(
+            {jobs.rows.data() + jobs.starts[j], jobs.starts[j + 1] - jobs.starts[j]}, unread,
+            found);
+    }
+    return found;
 }
 
 }  // namespace enginewright::job

@@ -1515,6 +1515,23 @@ class fits:
     ) -> Any: ...
 
 class job:
+    class Assembly:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        job: Any
+        number: Any
+        planes: Any
+        tolerance_planes: Any
+        stages: Any
+        parts: Any
+        plan: Any
+        sites: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
     class CheckInfo:
         units: ClassVar[dict[str, str]]
         array_shape: tuple[int, ...]
@@ -1540,6 +1557,29 @@ class job:
         def __init__(self, *args: Any, **kwargs: Any) -> None: ...
         def __getattr__(self, name: str) -> Any: ...
 
+    class SpunStage:
+        units: ClassVar[dict[str, str]]
+        array_shape: tuple[int, ...]
+        stage: Any
+        part: Any
+        found: Any
+        residual: Any
+        uncertainty: Any
+        scatter: Any
+        spins: Any
+        tolerance: Any
+        verdict: Any
+        probability: Any
+        overtaken: Any
+        reason: Any
+        def __init__(self, *args: Any, **kwargs: Any) -> None: ...
+        def as_dict(self) -> dict[str, Any]: ...
+        def __len__(self) -> int: ...
+        def __getitem__(self, index: Any) -> Any: ...
+        def __iter__(self) -> Iterator[Any]: ...
+
+    @staticmethod
+    def assemblies(*args: Any, **kwargs: Any) -> Any: ...
     @staticmethod
     def checks() -> Any: ...
     @staticmethod

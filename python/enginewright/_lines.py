@@ -32,6 +32,8 @@ ASKED_BESIDE = {
     "liner standing": ("tilt", "step", "shim deviation"),
     "deck clearance": ("spread",),
 }
+#: Quantities that only a plan gives, beside other findings of its check.
+PLAN_QUANTITIES = ("planned residual",)
 #: Rings of one piston, from the top.
 RINGS = ("top ring", "second ring", "oil ring", "oil rail")
 #: The stages of machining, in order: a later one takes the place of an earlier one.
@@ -102,7 +104,7 @@ def lines(findings: Iterable[FindingRow]) -> tuple[Line, ...]:
 
 def is_plan(row: FindingRow) -> bool:
     """Say whether a finding is the plan of a set."""
-    return row.check in PLAN_CHECKS
+    return row.check in PLAN_CHECKS or row.quantity in PLAN_QUANTITIES
 
 
 def current(found: Iterable[Line]) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
@@ -131,7 +133,8 @@ def ring_order(part: str) -> int:
 
 def question(row: FindingRow, words: Words) -> str:
     """Name what was asked of a part: its diameter, its taper, a shop's own check."""
-    if row.check == "limits" or row.quantity in ASKED_BESIDE.get(row.check, ()):
+    beside = row.quantity in ASKED_BESIDE.get(row.check, ())
+    if row.check == "limits" or beside or (row.check == "balance" and not is_plan(row)):
         return words.say("quantity", row.quantity)
     return words.say("check", row.check)
 

@@ -22,12 +22,15 @@ from enginewright.measure import Quantity
 from enginewright.table import Findings, Gauges, Limits, Readings
 
 __all__ = [
+    "Assembly",
     "CheckError",
     "CheckInfo",
     "CustomCheck",
     "JobHead",
     "JobReadings",
     "ReadingRow",
+    "SpunStage",
+    "assemblies",
     "check",
     "checks",
     "explain",
@@ -37,7 +40,9 @@ __all__ = [
     "read_head",
 ]
 
+Assembly = _core.job.Assembly
 CheckInfo = _core.job.CheckInfo
+SpunStage = _core.job.SpunStage
 checks = _core.job.checks
 
 
@@ -312,6 +317,50 @@ def inspect(
     custom, problems = _run_custom(readings, limits, gauges, checks, on_error)
     joined: Findings = _core.job.join(found, readings, custom, rule, level, gauges)
     return joined.with_problems(problems) if problems else joined
+
+
+def assemblies(
+    readings: Readings,
+    limits: Limits,
+    gauges: Gauges | None = None,
+    kind: str | None = None,
+    rule: Literal["guarded", "expanded", "simple"] = "guarded",
+    level: float = 0.95,
+    *,
+    plans: Literal["when worn", "always"] = "when worn",
+) -> tuple[Any, ...]:
+    """Return the rotors of all jobs: every state spun, what each part brought, and the hole plan.
+
+    These are the records behind the findings of the check "balance", made by the same rules; the
+    figures of `plots` are drawn from them.
+
+    Parameters
+    ----------
+    readings, limits, gauges, kind, rule, level, plans
+        As `inspect` takes them.
+
+    Returns
+    -------
+    tuple of Assembly
+        One for each rotor that was spun, in the order of the jobs.
+
+    Examples
+    --------
+    >>> limits = ew.Limits.from_json('''{"engine": [{"name": "Curlew V8",
+    ...     "rotor": {"zero": "0 deg", "counted": "clockwise", "tolerance": "40 g mm"}}]}''')
+    >>> spin = ew.Readings(job="C1", engine="Curlew V8", stage="bare crank", feature="rotor",
+    ...     station=["left plane", "left plane", "right plane", "right plane"], repeat=1,
+    ...     quantity=["amount", "phase"] * 2, value=[30, 90, 12, 0], unit=["g mm", "deg"] * 2)
+    >>> ew.job.assemblies(spin, limits)[0].stages[0].residual.round(6)
+    array([ 0.+30.j, 12. +0.j])
+    """
+    if plans not in ("when worn", "always"):
+        raise ValueError(f"plans must be one of when worn, always; got {plans!r}")
+    gauges = Gauges.empty() if gauges is None else gauges
+    found: tuple[Any, ...] = _core.job.assemblies(
+        readings, limits, gauges, kind, rule, level, plans == "always"
+    )
+    return found
 
 
 def _run_custom(

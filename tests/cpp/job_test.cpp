@@ -503,7 +503,7 @@ TEST(Join, PutsACustomFindingBehindThoseOfItsJob)
 TEST(Checks, AreDescribedInTheOrderOfTheFindings)
 {
     const auto list = checks();
-    ASSERT_EQ(list.size(), 16U);
+    ASSERT_EQ(list.size(), 17U);
     EXPECT_EQ(list.front().check, "limits");
     for (const auto& each : list) {
         EXPECT_FALSE(each.rule.empty()) << each.check;

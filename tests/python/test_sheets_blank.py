@@ -62,7 +62,14 @@ def test_every_entry_comes_back_without_a_map(tmp_path, seed):
         for i in range(len(readings))
     ]
     assert dict(zip(places, readings["value"], strict=True)) == pytest.approx(written)
-    assert set(readings["job"]) == {"L-1047"} and set(readings["stage"]) == {"as received"}
+    # What was bolted on last is the stage of a spin; every other reading has that of the job.
+    stages = {"rotor": set(), "": set()}
+    for i in range(len(readings)):
+        own = "rotor" if readings["feature"][i] == "rotor" else ""
+        stages[own].add(readings["stage"][i])
+    assert stages[""] == {"as received"}
+    assert stages["rotor"] >= {"bare crank", "pulley", "flywheel", "clutch"}
+    assert set(readings["job"]) == {"L-1047"}
     assert set(readings["engine"]) == {"Linnet 2.0"} and set(readings["by"]) == {"TM"}
 
 
@@ -96,6 +103,26 @@ def test_each_column_means_what_its_heading_says(tmp_path):
         ("rod", 4, "big end", "", "", "mass", 430.2, "g"),
         ("bolt", 2, "rod bolt", "new", "", "length", 60.0, "mm"),
     }
+
+
+def test_spins_with_a_trial_mass_come_back_as_vectors(tmp_path):
+    file, book = made(tmp_path, benches=["balance"])
+    book["Instructions"]["B3"].value = "C-2031"
+    sheet = book["Balance"]
+    for column, value in enumerate((600, 20, 90, 5, 0, 12.0, 80, 45), 3):
+        sheet.cell(FIRST_ROW + 1, column).value = value
+    got = read_back(book, file)
+    assert not got.problems.errors, got.problems.errors
+    readings = got.readings
+    assert set(readings["stage"]) == {"bare crank"} and set(readings["repeat"]) == {2}
+    found = readings.vectors(part="")
+    assert found.values == pytest.approx([20j, 5])
+    trial = {
+        readings["quantity"][i]: readings["value"][i]
+        for i in range(len(readings))
+        if readings["part"][i] == "trial left"
+    }
+    assert trial == {"mass": 12.0, "radius": 80.0, "phase": 45.0}
 
 
 def test_a_bolt_of_another_kind_goes_into_an_open_row(tmp_path):

@@ -16,7 +16,7 @@ struct RoleWord {
     Role role;
     Shape shape;
 };
-constexpr std::array<RoleWord, 20> role_words{{
+constexpr std::array<RoleWord, 21> role_words{{
     {"bore", Role::bore, Shape::hole},
     {"liner", Role::liner, Shape::hole},
     {"main journal", Role::main_journal, Shape::shaft},
@@ -28,6 +28,7 @@ constexpr std::array<RoleWord, 20> role_words{{
     {"crankshaft", Role::crankshaft, Shape::none},
     {"thrust washer", Role::thrust_washer, Shape::none},
     {"block deck", Role::block_deck, Shape::none},
+    {"rotor", Role::rotor, Shape::none},
     {"small end", Role::other, Shape::hole},
     {"valve guide", Role::other, Shape::hole},
     {"pin", Role::pin, Shape::shaft},
@@ -40,9 +41,10 @@ constexpr std::array<RoleWord, 20> role_words{{
 }};
 
 constexpr std::array<std::string_view, derived_count> derived_words{
-    "ovality", "taper",          "wear",   "undersize",      "oversize",       "clearance",
-    "gap",     "gap difference", "spread", "stretch",        "protrusion",     "tilt",
-    "step",    "end float",      "depth",  "shim deviation", "shell deviation"};
+    "ovality",      "taper",           "wear",   "undersize",      "oversize",        "clearance",
+    "gap",          "gap difference",  "spread", "stretch",        "protrusion",      "tilt",
+    "step",         "end float",       "depth",  "shim deviation", "shell deviation", "residual",
+    "contribution", "planned residual"};
 
 Measured measured_of(std::string_view word)
 {
@@ -54,6 +56,7 @@ Measured measured_of(std::string_view word)
            : word == "end float"                       ? Measured::end_float
            : word == "depth"                           ? Measured::depth
            : word == "protrusion"                      ? Measured::protrusion
+           : word == "amount"                          ? Measured::amount
                                                        : Measured::other;
 }
 
@@ -156,6 +159,9 @@ void Context::know_words()
 void Context::know_units()
 {
     millimetre = put_word(units, "mm");
+    if (std::find(role.begin(), role.end(), Role::rotor) != role.end()) {
+        gram_millimetre = put_word(units, units::canonical("unbalance"));
+    }
     unit_count_ = readings.unit.words.size();
     conversions_.resize(readings.quantity.words.size() * unit_count_);
     for (std::size_t q = 0; q < readings.quantity.words.size(); ++q) {
@@ -163,6 +169,11 @@ void Context::know_units()
         const auto dimension = known.empty() ? std::nullopt : std::optional(known);
         for (std::size_t u = 0; u < unit_count_; ++u) {
             auto& conversion = conversions_[q * unit_count_ + u];
+            if (readings.quantity.words[q] == "amplitude") {
+                // A vibration meter has a scale of its own: nothing converts, nothing is refused.
+                conversion = {.unit = put_word(units, readings.unit.words[u]), .known = true};
+                continue;
+            }
             try {
                 const auto& unit = units::unit(readings.unit.words[u], dimension);
                 conversion = {.factor = unit.factor,
@@ -272,6 +283,7 @@ void Context::know_limits()
     rule_source = put_word(sources,
                            "rule of thumb for petrol engines; the piston and ring maker's "
                            "figure goes before it");
+    card_source = put_word(sources, "engine card, rotor.tolerance");
     const auto know_stage = [&](std::string_view word) {
         const std::string wanted =
             options.kind ? *options.kind : (word == "as received" ? "wear" : "machining");
@@ -295,6 +307,11 @@ void Context::know_cards()
     card.push_back(limits.cards.size() == 1 ? &limits.cards.begin()->second : nullptr);
     for (const auto word : readings.engine.words) {
         card.push_back(find(word));
+    }
+    if (gram_millimetre >= 0) {
+        for (const auto* each : card) {
+            rotor.push_back(rotor_card(each));
+        }
     }
     const std::size_t features = readings.feature.words.size();
     expansion.assign(card.size() * features, fits::expansion_of("steel"));

@@ -9,6 +9,7 @@
 
 #include "enginewright/job.hpp"
 #include "enginewright/table.hpp"
+#include "job/rotor_card.hpp"
 
 /// What `inspect` works out once for all jobs: words as roles, units as factors, gauges as doubt,
 /// limits as codes. Read-only afterwards, so threads share it.
@@ -30,7 +31,8 @@ enum class Role : std::uint8_t {
     bolt,
     crankshaft,
     thrust_washer,
-    block_deck
+    block_deck,
+    rotor
 };
 
 /// What a quantity is to the derived checks.
@@ -43,7 +45,8 @@ enum class Measured : std::uint8_t {
     length,
     end_float,
     depth,
-    protrusion
+    protrusion,
+    amount
 };
 
 /// What a part is to the derived checks.
@@ -79,9 +82,10 @@ enum class Check : std::uint8_t {
     end_float,
     deck_clearance,
     mass_match,
-    bolt_reuse
+    bolt_reuse,
+    balance
 };
-inline constexpr std::size_t check_count = 16;
+inline constexpr std::size_t check_count = 17;
 
 /// The derived quantities: words of the findings beyond those of the readings.
 enum class Derived : std::uint8_t {
@@ -101,9 +105,12 @@ enum class Derived : std::uint8_t {
     end_float,
     depth,
     shim_deviation,
-    shell_deviation
+    shell_deviation,
+    residual,
+    contribution,
+    planned_residual
 };
-inline constexpr std::size_t derived_count = 17;
+inline constexpr std::size_t derived_count = 20;
 
 /// How a quantity in a unit becomes canonical: (written + offset) * factor.
 struct Conversion {
@@ -178,6 +185,7 @@ class Context {
     std::vector<PartRole> part_role;             ///< by part code
     std::vector<GaugeInfo> gauge;                ///< by gauge code
     std::vector<const table::EngineCard*> card;  ///< by engine code + 1; null: none
+    std::vector<RotorCard> rotor;                ///< by engine code + 1; empty: no rotor is read
     std::vector<std::int32_t> stage_kind;        ///< by stage code + 1: code of the kind wanted
     std::vector<bool> finished;                  ///< by stage code + 1
     std::vector<bool> as_received;               ///< by stage code + 1
@@ -188,6 +196,8 @@ class Context {
     bool stations_named = false, axes_named = false, numbers_named = false;  ///< by some limit
     std::vector<std::int32_t> limit_kind, limit_source, limit_unit;          ///< by limit row
     std::int32_t millimetre = -1;
+    std::int32_t gram_millimetre = -1;  ///< -1: no rotor is read
+    std::int32_t card_source = -1;      ///< source of what the engine card itself allows
     double normal_coverage = 2;
 
     /// Code of a derived quantity's word among `quantities`.

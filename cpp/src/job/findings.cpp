@@ -143,7 +143,8 @@ void Inspector::apply_blocks(Finding& finding) const
 
 void Inspector::add(Finding&& finding, Set* set)
 {
-    const bool plan = finding.check == Check::regrind || finding.check == Check::rebore;
+    const bool plan = finding.check == Check::regrind || finding.check == Check::rebore ||
+                      finding.quantity == context_.derived(Derived::planned_residual);
     if (!blocked_.empty() && !plan) {
         apply_blocks(finding);
     }
@@ -203,6 +204,9 @@ const Conversion& Inspector::written(const Part& part) const
 
 std::string Inspector::said_in(double value, const Conversion& conversion) const
 {
+    if (conversion.dimension.empty()) {
+        return fixed_text(value, 2).append(" ").append(word_at(context_.units, conversion.unit));
+    }
     return units::show(value, conversion.dimension,
                        conversion.imperial ? units::System::both : units::System::metric);
 }
@@ -325,11 +329,12 @@ void Inspector::write_all(std::int32_t job, Writer& out)
     check_limits(out);
     order_.resize(findings_.size());
     std::iota(order_.begin(), order_.end(), std::size_t{0});
+    // Stages of assembly keep the order in which they were spun.
     const auto key = [&](std::size_t i) {
         const auto& f = findings_[i];
         return std::tuple(f.check, f.number, context_.part_rank(f.part),
                           context_.station_rank(f.station), context_.feature_rank(f.feature),
-                          context_.stage_rank(f.stage), i);
+                          f.check == Check::balance ? 0 : context_.stage_rank(f.stage), i);
     };
     std::sort(order_.begin(), order_.end(), [&](auto a, auto b) { return key(a) < key(b); });
     for (const auto i : order_) {

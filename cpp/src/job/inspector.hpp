@@ -6,6 +6,7 @@
 #include <unordered_map>
 #include <vector>
 
+#include "enginewright/job/assembly.hpp"
 #include "enginewright/measure.hpp"
 #include "job/context.hpp"
 #include "job/writing.hpp"
@@ -101,6 +102,9 @@ struct Finding {
     std::vector<std::size_t> basis{};  ///< in `Inspector::rows`
 };
 
+struct StageSpins;
+struct State;
+
 /// Inspects one job after the other; keeps its memory between them.
 class Inspector {
   public:
@@ -110,6 +114,10 @@ class Inspector {
     ///
     /// job_rows  the job's rows in the readings, in order
     void inspect(std::span<const std::int64_t> job_rows, Writer& out);
+
+    /// The rotors of one job: the records behind its findings of balance.
+    void assemblies(std::span<const std::int64_t> job_rows, Writer& out,
+                    std::vector<Assembly>& found);
 
     /// One reading with its doubt; its sources are named in `sources`.
     measure::Quantity quantity_of_row(std::size_t at, measure::Sources& sources);
@@ -148,6 +156,7 @@ class Inspector {
     Remembered last_{};
 
     // rows.cpp: what was written becomes rows, parts and sets.
+    void begin_job(std::span<const std::int64_t> job_rows, Writer& out);
     void take_rows(std::span<const std::int64_t> job_rows);
     void take_row(std::size_t at, Row& row);
     void give_doubt(std::size_t at, Row& row);
@@ -205,6 +214,21 @@ class Inspector {
     void judge_bolt(Bolt& bolt, const Set& set);
     std::string bolts_next(const Set& set, const std::vector<Bolt>& bolts, const Bolt& worst) const;
     void bolt_reuse_of(const Set& set);
+    void check_balance(std::vector<Assembly>* keep);
+    std::vector<StageSpins> spins_of(std::int32_t number);
+    bool take_spin_row(std::size_t i, StageSpins& stage) const;
+    void balance_of(std::int32_t number, std::vector<StageSpins>& stages,
+                    std::vector<Assembly>* keep);
+    struct Allowed;
+    Allowed allowed(const StageSpins& stage, bool first, Derived what);
+    Finding about_spins(const StageSpins& stage, std::int32_t number, Derived what);
+    void residual_finding(const StageSpins& stage, std::int32_t number, SpunStage& spun,
+                          const State& state, std::size_t plane);
+    void contribution_finding(const StageSpins& stage, std::int32_t number,
+                              const balance::StageFinding& found, const SpunStage& spun,
+                              const std::string& note);
+    void plan_finding(const StageSpins& stage, std::int32_t number, const SpunStage& spun,
+                      Assembly& assembly, const RotorCard& card);
 
     // findings.cpp: verdicts, sentences, columns.
     Finding begin(Check check, const Part& part, Derived quantity) const;

@@ -69,8 +69,8 @@ void Inspector::judge_figure(const Row& row, Line& line, Writer& out) const
 
 void Inspector::check_limits(Writer& out)
 {
-    // A ring gap is judged once, as carried to the bore it will run in; an end float and a depth
-    // of the deck by their own checks.
+    // A ring gap is judged once, as carried to the bore it will run in; an end float, a depth of
+    // the deck and an unbalance by their own checks.
     const auto carried = [&](const Row& row) {
         if (!row.used || row.feature < 0 || row.quantity < 0) {
             return false;
@@ -79,7 +79,8 @@ void Inspector::check_limits(Writer& out)
         const auto measured = context_.measured[static_cast<std::size_t>(row.quantity)];
         return (role == Role::ring && measured == Measured::gap) ||
                (role == Role::crankshaft && measured == Measured::end_float) ||
-               (role == Role::block_deck && measured == Measured::depth);
+               (role == Role::block_deck && measured == Measured::depth) ||
+               (role == Role::rotor && measured == Measured::amount);
     };
     auto& order = order_;
     order.clear();

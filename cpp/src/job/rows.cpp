@@ -48,7 +48,7 @@ Inspector::Inspector(const Context& the_context)
 {
 }
 
-void Inspector::inspect(std::span<const std::int64_t> job_rows, Writer& out)
+void Inspector::begin_job(std::span<const std::int64_t> job_rows, Writer& out)
 {
     out_ = &out;
     own_sources_ = std::make_unique<measure::Sources>();
@@ -62,8 +62,12 @@ void Inspector::inspect(std::span<const std::int64_t> job_rows, Writer& out)
     not_checked_.clear();
     blocked_.clear();
     carried_.clear();
-
     take_rows(job_rows);
+}
+
+void Inspector::inspect(std::span<const std::int64_t> job_rows, Writer& out)
+{
+    begin_job(job_rows, out);
     judge_rows();
     make_parts();
     check_form();
@@ -77,6 +81,7 @@ void Inspector::inspect(std::span<const std::int64_t> job_rows, Writer& out)
     check_deck_clearance();
     check_masses();
     check_bolts();
+    check_balance(nullptr);
     write_all(context_.readings.job.code(static_cast<std::size_t>(job_rows.front())), out);
 }
 
@@ -232,6 +237,7 @@ void Inspector::make_parts()
         const auto& row = rows_[i];
         if (row.has_value && row.feature >= 0 && row.quantity >= 0 &&
             context_.role[static_cast<std::size_t>(row.feature)] != Role::other &&
+            context_.role[static_cast<std::size_t>(row.feature)] != Role::rotor &&
             context_.measured[static_cast<std::size_t>(row.quantity)] != Measured::other &&
             !context_.readings.position.present(row.row)) {
             order.push_back(i);

@@ -128,13 +128,43 @@ Json one_shelf(const Place& place, const CardKeyRule& rule, std::string_view key
     return out;
 }
 
-/// A table of the adjuster, rotor or a site: its keys are known, its values are kept as written.
+Json value_of(const Place& place, const CardKeyRule& rule, const Json& written);
+
+/// A table whose figures are read as the card's own are: the rotor, a site.
+Json typed_table(const Place& place, const CardKeyRule& rule, std::string_view key,
+                 const Json& written)
+{
+    Json figures = Json::object();
+    std::vector<std::string_view> known;
+    for (const auto& each : rule.typed) {
+        known.push_back(each.key);
+    }
+    for (const auto& [name, value] : written.items()) {
+        const auto at = std::find(known.begin(), known.end(), name);
+        if (at == known.end()) {
+            place.fault(std::string(key) + " has an unknown key '" + name + "'" +
+                        did_you_mean(name, known));
+        } else if (says_something(value)) {
+            const auto& own = rule.typed[static_cast<std::size_t>(at - known.begin())];
+            const auto full = std::string(key) + "." + name;
+            CardKeyRule inner{full, own.holds, own.dimension, own.unit, ""};
+            inner.words = own.words;
+            figures[name] = value_of(place, inner, value);
+        }
+    }
+    return figures;
+}
+
+/// A table of the adjuster: its keys are known, its values are kept as written.
 Json one_table(const Place& place, const CardKeyRule& rule, std::string_view key,
                const Json& written)
 {
     if (!written.is_object()) {
         place.fault(std::string(key) + " must be a table, got " + shown(written));
         return nullptr;
+    }
+    if (!rule.typed.empty()) {
+        return typed_table(place, rule, key, written);
     }
     for (const auto& [name, value] : written.items()) {
         if (std::find(rule.keys.begin(), rule.keys.end(), name) == rule.keys.end()) {
@@ -175,6 +205,27 @@ Json share(const Place& place, const CardKeyRule& rule, const Json& written)
     return number ? Json(*number) : Json(nullptr);
 }
 
+Json one_word(const Place& place, const CardKeyRule& rule, const Json& written)
+{
+    const auto text = text_of(place, rule.key, written);
+    const auto allowed = rule.words;
+    if (text && std::find(allowed.begin(), allowed.end(), *text) == allowed.end()) {
+        std::string all;
+        for (const auto each : allowed) {
+            all.append(all.empty() ? "" : ", ").append(each);
+        }
+        place.fault(std::string(rule.key) + " must be one of " + all + ", got '" + *text + "'" +
+                    did_you_mean(*text, allowed));
+    }
+    return text ? Json(*text) : Json(nullptr);
+}
+
+Json one_number(const Place& place, const CardKeyRule& rule, const Json& written)
+{
+    const auto number = number_of(place, rule.key, written);
+    return number ? Json(*number) : Json(nullptr);
+}
+
 Json value_of(const Place& place, const CardKeyRule& rule, const Json& written)
 {
     switch (rule.holds) {
@@ -207,6 +258,10 @@ Json value_of(const Place& place, const CardKeyRule& rule, const Json& written)
             return one_table(place, rule, rule.key, written);
         case Holds::tables:
             return list_of(place, rule, rule.key, written, one_table);
+        case Holds::number:
+            return one_number(place, rule, written);
+        case Holds::word:
+            return one_word(place, rule, written);
     }
     return nullptr;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "enginewright/balance/plan.hpp"
 #include "enginewright/table/limits.hpp"
 
 namespace enginewright::table {
@@ -13,14 +14,51 @@ constexpr std::array<std::string_view, 11> adjuster_keys{
     "sprocket_teeth", "tooth_jumps", "slot_travel", "slot_position", "slot_step",  "hole_circles",
     "hole_limit",     "offsets",     "reversible",  "fitted_offset", "bolt_radius"};
 
-constexpr std::array<std::string_view, 7> rotor_keys{
-    "planes", "tolerance", "tolerance_planes", "zero", "seen_from", "counted", "spot"};
+constexpr TableKey typed_length(std::string_view key, Holds holds = Holds::figure)
+{
+    return {key, holds, "length", "mm"};
+}
 
-constexpr std::array<std::string_view, 20> site_keys{
-    "name",          "kind",          "angle",    "position",    "radius",
-    "direction",     "sense",         "diameter", "point_angle", "existing_depth",
-    "minimum_depth", "maximum_depth", "step",     "density",     "slug_density",
-    "width",         "half_angle",    "sizes",    "web",         "edge"};
+constexpr TableKey typed_word(std::string_view key, std::span<const std::string_view> allowed)
+{
+    return {key, Holds::word, {}, {}, allowed};
+}
+
+constexpr std::array rotor_keys{
+    typed_length("planes", Holds::figures),
+    typed_length("tolerance_planes", Holds::figures),
+    TableKey{"tolerance", Holds::figure_or_each, "unbalance", "g·mm"},
+    TableKey{"zero", Holds::figure, "angle", "°"},
+    typed_word("seen_from", words<balance::SeenFrom>.list),
+    typed_word("counted", words<balance::Counted>.list),
+    typed_word("spot", words<balance::Spot>.list),
+    TableKey{"target", Holds::share},
+    TableKey{"maximum_operations", Holds::whole},
+    typed_length("wall"),
+};
+
+constexpr std::array site_keys{
+    TableKey{"name", Holds::text},
+    typed_word("kind", words<balance::SiteKind>.list),
+    TableKey{"angle", Holds::figure, "angle", "°"},
+    typed_length("position"),
+    typed_length("radius"),
+    typed_word("direction", words<balance::Direction>.list),
+    TableKey{"sense", Holds::number},
+    typed_length("diameter"),
+    TableKey{"point_angle", Holds::figure, "angle", "°"},
+    typed_length("existing_depth"),
+    typed_length("minimum_depth"),
+    typed_length("maximum_depth"),
+    typed_length("step"),
+    TableKey{"density", Holds::number},
+    TableKey{"slug_density", Holds::number},
+    typed_length("width"),
+    TableKey{"half_angle", Holds::figure, "angle", "°"},
+    TableKey{"sizes", Holds::figures, "mass", "g"},
+    typed_length("web", Holds::figures),
+    typed_length("edge"),
+};
 
 constexpr CardKeyRule length(std::string_view key, std::string_view meaning)
 {
@@ -111,12 +149,18 @@ constexpr std::array rules{
     CardKeyRule{"exhaust_lift", Holds::curve, "", "", "angles from full lift and lifts"},
     CardKeyRule{"adjuster", Holds::table, "", "", "what can be moved on the cam drive",
                 adjuster_keys},
-    CardKeyRule{"rotor", Holds::table, "", "", "how the balancing machine's readings count",
+    CardKeyRule{"rotor",
+                Holds::table,
+                "",
+                "",
+                "how the balancing machine's readings count",
+                {},
                 rotor_keys},
-    CardKeyRule{"site", Holds::tables, "", "", "places to drill, grind or add weight", site_keys},
+    CardKeyRule{
+        "site", Holds::tables, "", "", "places to drill, grind or add weight", {}, site_keys},
 };
 
-constexpr std::array<std::string_view, 14> holds_words{
+constexpr std::array<std::string_view, 16> holds_words{
     "text",
     "whole number",
     "list of whole numbers",
@@ -130,7 +174,9 @@ constexpr std::array<std::string_view, 14> holds_words{
     "pieces by size, or wall and pieces by grade",
     "curve",
     "table",
-    "list of tables"};
+    "list of tables",
+    "number",
+    "word"};
 
 std::vector<CardKey> described()
 {

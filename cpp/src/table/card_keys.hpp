@@ -23,6 +23,17 @@ enum class Holds {
     curve,            ///< angles and lifts
     table,            ///< a table of keys of its own
     tables,           ///< a list of such tables
+    number,           ///< a plain number, above or below 0
+    word,             ///< one of a few words
+};
+
+/// One key of a table on the card, `rotor.zero`.
+struct TableKey {
+    std::string_view key;
+    Holds holds;
+    std::string_view dimension{};
+    std::string_view unit{};
+    std::span<const std::string_view> words{};  ///< what a word may be
 };
 
 struct CardKeyRule {
@@ -31,7 +42,9 @@ struct CardKeyRule {
     std::string_view dimension;  ///< of its figures
     std::string_view unit;       ///< canonical
     std::string_view meaning;
-    std::span<const std::string_view> keys{};  ///< of its tables
+    std::span<const std::string_view> keys{};   ///< of its tables, values kept as written
+    std::span<const TableKey> typed{};          ///< of its tables, values read like the card's own
+    std::span<const std::string_view> words{};  ///< what a word may be
 };
 
 /// All keys, in the order in which a person fills in a card.

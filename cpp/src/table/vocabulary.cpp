@@ -97,6 +97,7 @@ constexpr std::array derived{
     Measured{"step", "length", "mm"},
     Measured{"flatness", "length", "mm"},
     Measured{"residual", "unbalance", "g·mm"},
+    Measured{"contribution", "unbalance", "g·mm"},
     Measured{"bore_now", "length", "mm"},
     Measured{"stroke_now", "length", "mm"},
     Measured{"rod_length_now", "length", "mm"},

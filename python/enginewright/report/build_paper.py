@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from enginewright._lines import Line, is_plan
 from enginewright.report import sections
+from enginewright.report.balancing import balance_record, is_balance
 from enginewright.report.benches import BENCHES, arranged, bench_of
 from enginewright.report.blocks import Block, Cell, Column, Heading, Points, SignOff, Table
 from enginewright.report.classes import classes
@@ -38,10 +39,11 @@ def build_paper(desk: Desk) -> Iterator[Block]:
     rooms = [line for line in made if line.worst.quantity in ROOM]
     torques = [line for line in made if line.worst.quantity == "torque"]
     apart = {id(line) for line in (*rooms, *torques)}
-    sizes = [line for line in made if id(line) not in apart]
+    sizes = [line for line in made if id(line) not in apart and not is_balance(line)]
     yield from _section(desk, "build.sizes", sizes)
     yield from _section(desk, "build.clearances", rooms)
     yield from _section(desk, "build.torques", torques)
+    yield from balance_record(desk)
     yield from classes(desk)
     # Signed where the figures end, not on a page of its own behind the small print.
     yield Heading(say("sign.title"))

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from enginewright._lines import Line, is_plan
 from enginewright.report import sections
+from enginewright.report.balancing import balance_plan, balance_record, is_balance
 from enginewright.report.benches import CAUTIONS_AT
 from enginewright.report.blocks import Block, Cell, Column, Heading, Paragraph, Table
 from enginewright.report.classes import classes
@@ -26,6 +27,8 @@ def work_list(desk: Desk) -> Iterator[Block]:
     yield from sections.head(desk)
     yield from sections.outcome(desk, _outcome(desk, todo))
     told = {bench for machine, bench in CAUTIONS_AT.items() if machine in todo.machines}
+    if any(is_balance(line) for line in todo.plans["balancer"]):
+        told.add("balance")
     for machine in todo.machines:
         yield Heading(desk.say(f"machines.{machine}"))
         yield from sections.caution(desk, CAUTIONS_AT.get(machine, ""))
@@ -45,6 +48,7 @@ def work_list(desk: Desk) -> Iterator[Block]:
         yield Heading(desk.say("cautions.title"))
         for bench in left:
             yield from sections.caution(desk, bench)
+    yield from balance_record(desk)
     yield Heading(desk.say("results.title"))
     yield from sections.results(desk, desk.now)
     if desk.before:
@@ -73,6 +77,9 @@ def _plan(desk: Desk, line: Line) -> Iterator[Block]:
     yield Paragraph(row.next or row.reason, "order")
     if row.next and row.reason:
         yield Paragraph(desk.say("tasks.because", reason=row.reason))
+    if is_balance(line):
+        yield from balance_plan(desk, line)
+        return
     plan = set_plan(row, desk.findings, desk.readings, desk.facts) if row.readings else None
     if plan is None:
         yield _tasks(desk, [_task(desk, line)])

@@ -32,7 +32,8 @@ _GAUGES = "Gauges"
 _PER_MM = {"mm": 1.0, "in": 1 / 25.4, "thou": 1000 / 25.4}
 #: Heights of a row that is written in by hand, and of a heading of two lines; points.
 _WRITTEN, _HEADED = 24, 30
-_FORMAT = {"mm": "0.000", "in": "0.0000", "thou": "0.0", "g": "0.0", "N·m": "0"}
+_FORMAT = {"mm": "0.000", "in": "0.0000", "thou": "0.0", "g": "0.0", "N·m": "0",
+           "g mm": "0", "deg": "0", "rpm": "0"}  # fmt: skip
 
 
 class Pages:

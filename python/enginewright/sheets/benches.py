@@ -144,6 +144,34 @@ def _mass(upper: str, keys: Mapping[str, str], lower: str = "Mass") -> Entry:
     return Entry(upper, lower, "g", {**keys, "quantity": "mass"}, 1, 20_000)
 
 
+#: What is bolted on in turn, and how often each is spun.
+STAGES_OF_ASSEMBLY = ("bare crank", "pulley", "flywheel", "clutch")
+SPINS = 3
+
+
+def _spins(card: Card) -> list[tuple[Any, ...]]:
+    return [(stage, spin) for stage in STAGES_OF_ASSEMBLY for spin in range(1, SPINS + 1)]
+
+
+def _vectors() -> tuple[Entry, ...]:
+    """Return speed, amount and phase of both planes, and the trial masses."""
+    entries = [Entry("Drive", "Speed", "rpm", {"quantity": "speed"}, 50, 3000)]
+    for side in ("left", "right"):
+        plane, upper = {"station": f"{side} plane"}, f"{side.capitalize()} plane"
+        entries += [
+            Entry(upper, "Amount", "g mm", {**plane, "quantity": "amount"}, 0, 100_000),
+            Entry(upper, "Phase", "deg", {**plane, "quantity": "phase"}, 0, 360),
+        ]
+    for side in ("left", "right"):
+        part, upper = {"part": f"trial {side}"}, f"Trial {side}"
+        entries += [
+            Entry(upper, "Mass", "g", {**part, "quantity": "mass"}, 0.1, 500),
+            Entry(upper, "Radius", "mm", {**part, "quantity": "radius"}, 10, 500),
+            Entry(upper, "Phase", "deg", {**part, "quantity": "phase"}, 0, 360),
+        ]
+    return tuple(entries)
+
+
 def _bolt(upper: str, lower: str, keys: Mapping[str, str], greatest: float = 500) -> Entry:
     return Entry(upper, lower, "mm", keys, 1, greatest)
 
@@ -225,6 +253,23 @@ BENCHES: dict[str, Bench] = {
             {"feature": "bolt"},
             spare=12,
             words=("rod bolt", "main cap bolt", "head bolt", "flywheel bolt"),
+        ),
+        Bench(
+            "balance", "Balance", "spins of the crank, part after part",
+            (
+                "One row a spin, at one speed, three for each part; bobweights on the pins where"
+                " the crank needs them.",
+                "Phases as the machine shows them: the engine card's [engine.rotor] says how it"
+                " counts. After work on a part write its name and 'corrected'; the last spins are"
+                " 'finished'.",
+                "Trial masses only in the spins that carried one.",
+            ),
+            {"stage": "Stage", "repeat": "Spin"}, _spins, _vectors(),
+            "A spinning rotor kills: guards closed, masses bolted and pulled by hand, nobody in"
+            " the plane of rotation, low speed first; follow the machine's manual.",
+            {"feature": "rotor"},
+            spare=12,
+            words=("flywheel corrected", "clutch corrected", "finished"),
         ),
     )
 }  # fmt: skip

@@ -37,7 +37,8 @@ def blank(
         Engine card: `ew.Limits.read("limits.toml").cards["Linnet 2.0"]`. It must say how many
         cylinders there are; `journals` says how many of each.
     benches : iterable of str, optional
-        "bores", "journals", "rings", "pistons", "rods", "bolts"; all when absent.
+        "bores", "journals", "rings", "pistons", "rods", "bolts", "balance"; all
+        when absent.
     gauges : Gauges or iterable of str, optional
         What may be chosen as gauge.
     units : str or mapping, optional
