@@ -62,8 +62,8 @@ def main():
     firing = ew.reciprocating.firing_intervals(twin.throw_angle, twin.bank_angle, [1, 2])
     print("fires after " + " and ".join(f"{each:g}" for each in firing.intervals) + " degrees")
     OUT.mkdir(parents=True, exist_ok=True)
-    ew.plots.shaking_ellipses(twin, SPEED, orders=[1, 2, 4]).savefig(OUT / "shaking.png")
-    ew.plots.firing_ring(twin.throw_angle, twin.bank_angle, [1, 2]).savefig(OUT / "firing.png")
+    ew.plots.shaking(twin, SPEED, orders=[1, 2, 4]).savefig(OUT / "shaking.png")
+    ew.plots.firing(twin.throw_angle, twin.bank_angle, [1, 2]).savefig(OUT / "firing.png")
     print(
         "Caution: bolt or clamp the bobweight and pull it by hand before every start; guards "
         "closed, low speed first, nobody in the plane of rotation; follow the machine's manual."

@@ -104,13 +104,13 @@ FIGURES: dict[str, Callable[[], Any]] = {
     "undersizes": lambda: ew.plots.undersizes(
         JOURNALS, plan(), standard_lower=59.97, standard_upper=59.99, steps=[0.25, 0.5, 0.75]
     ),
-    "fit diagram": lambda: ew.plots.fit_diagram("40 H7/p6", *PARTS),
-    "press section": lambda: ew.plots.press_section(14, 0.04, **GUIDE),
-    "process chart": lambda: ew.plots.process_chart(YEAR, baseline=30, lower=82.000, upper=82.018),
-    "shaking ellipses": lambda: ew.plots.shaking_ellipses(
+    "fit diagram": lambda: ew.plots.fit("40 H7/p6", *PARTS),
+    "press section": lambda: ew.plots.press_fit(14, 0.04, **GUIDE),
+    "process chart": lambda: ew.plots.process(YEAR, baseline=30, lower=82.000, upper=82.018),
+    "shaking ellipses": lambda: ew.plots.shaking(
         ew.reciprocating.common_layout("cross-plane V8", 112, 44, 150, 760), 5000
     ),
-    "firing ring": lambda: ew.plots.firing_ring([0, 0], [45, -45], [1, 2]),
+    "firing ring": lambda: ew.plots.firing([0, 0], [45, -45], [1, 2]),
 }
 
 
@@ -458,16 +458,16 @@ def test_a_fit_is_drawn_to_scale_with_its_parts() -> None:
 
 
 def test_a_fit_without_parts_has_its_zones_alone() -> None:
-    drawn = letters(ew.plots.fit_diagram(ew.fits.fit("60 H7/f7"), inch=True))
+    drawn = letters(ew.plots.fit(ew.fits.fit("60 H7/f7"), inch=True))
     assert "clearance" in drawn and "+1.18" in drawn and "−1.18" in drawn
     assert not any("of these two" in text for text in drawn)
-    one = letters(ew.plots.fit_diagram("60 H7/h6", shaft=59.99))
+    one = letters(ew.plots.fit("60 H7/h6", shaft=59.99))
     assert any("shaft: 59.990 mm, allowed" in text for text in one)
 
 
 @pytest.mark.parametrize("fit", ["3 H6/h5", "40 H7/h6", "40 H7/k6", "500 H8/u8", "1.5 JS7/js6"])
 def test_figures_of_a_fit_keep_out_of_each_others_way(fit: str) -> None:
-    figure = ew.plots.fit_diagram(fit)
+    figure = ew.plots.fit(fit)
     assert not over_each_other(figure)
     assert not beside_the_paper(figure)
 
@@ -497,7 +497,7 @@ def test_a_pressed_joint_is_drawn_cold_and_hot() -> None:
     ],
 )
 def test_any_joint_has_its_section(change: dict[str, Any]) -> None:
-    figure = ew.plots.press_section(14, 0.04, **(GUIDE | change))
+    figure = ew.plots.press_fit(14, 0.04, **(GUIDE | change))
     assert not over_each_other(figure)
     assert not beside_the_paper(figure)
 
@@ -518,7 +518,7 @@ def test_signals_are_numbered_and_named() -> None:
 
 def test_a_steady_process_says_so() -> None:
     values = 82.008 + np.tile([0.001, -0.001, 0.0005, -0.0005], 10).reshape(-1, 4)
-    figure = ew.plots.process_chart(values + np.linspace(-1e-4, 1e-4, 10)[::-1, None] % 1e-4)
+    figure = ew.plots.process(values + np.linspace(-1e-4, 1e-4, 10)[::-1, None] % 1e-4)
     assert "no signal among 10 points" in letters(figure)
     assert not any("outside" in text for text in letters(figure))
 
@@ -526,7 +526,7 @@ def test_a_steady_process_says_so() -> None:
 @pytest.mark.parametrize("count", [2, 30, 401, 20_000])
 def test_a_chart_of_any_length_has_room(count: int) -> None:
     values = np.random.default_rng(count).normal(10, 1, count)
-    figure = ew.plots.process_chart(values, upper=14.0)
+    figure = ew.plots.process(values, upper=14.0)
     assert not over_each_other(figure)
     assert not beside_the_paper(figure)
     assert len(figure.to_svg()) < 400_000
@@ -537,7 +537,7 @@ def test_a_chart_of_any_length_has_room(count: int) -> None:
 
 def test_a_factor_of_a_half_leaves_a_right_angle_twin_nothing() -> None:
     twin = ew.reciprocating.common_layout("V-twin", 0, 45, 150, 600, bank=90)
-    figure = ew.plots.shaking_ellipses(twin, 5000, orders=[1, 2], factors=[0, 0.5])
+    figure = ew.plots.shaking(twin, 5000, orders=[1, 2], factors=[0, 0.5])
     drawn = letters(figure)
     assert "factor 0.5" in drawn and "order 2" in drawn
     # derived: m r omega² = 0.6 kg * 0.045 m * (5000 rpm)²
@@ -545,17 +545,17 @@ def test_a_factor_of_a_half_leaves_a_right_angle_twin_nothing() -> None:
     # Both couples of cylinders side by side, and the primary force at a half.
     assert drawn.count("none") == 3
     with pytest.raises(ValueError, match="orders must"):
-        ew.plots.shaking_ellipses(twin, 5000, orders=[])
+        ew.plots.shaking(twin, 5000, orders=[])
 
 
 def test_a_firing_ring_says_the_gaps_and_which_are_uneven() -> None:
-    figure = ew.plots.firing_ring([0, 0], [45, -45], [1, 2])
+    figure = ew.plots.firing([0, 0], [45, -45], [1, 2])
     drawn = letters(figure)
     assert {"270°", "450°", "720°", "uneven", "1", "2"} <= set(drawn)
-    even = letters(ew.plots.firing_ring([0, 180, 180, 0], 0.0, [1, 3, 4, 2]))
+    even = letters(ew.plots.firing([0, 180, 180, 0], 0.0, [1, 3, 4, 2]))
     assert even.count("180°") == 4 and "even" in even
     with pytest.raises(ValueError, match="possible"):
-        ew.plots.firing_ring([0, 240, 120], 0.0, [1, 3, 2], strokes=2)
+        ew.plots.firing([0, 240, 120], 0.0, [1, 3, 2], strokes=2)
 
 
 def test_liners_on_their_shims_say_where_they_stand() -> None:

@@ -15,8 +15,8 @@ from enginewright.plots._budget_ladder import budget
 from enginewright.plots._canvas import Picture
 from enginewright.plots._crank_strip import crank_strip
 from enginewright.plots._dials import dials
-from enginewright.plots._firing_ring import firing_ring
-from enginewright.plots._fit_diagram import fit_diagram
+from enginewright.plots._firing_ring import firing
+from enginewright.plots._fit_diagram import fit
 from enginewright.plots._gap_ladder import ring_gaps
 from enginewright.plots._gram_scale import gram_scale, pairing, rods_at_pads
 from enginewright.plots._joint import bolt_lineup, joint_diagram, preload_band
@@ -24,9 +24,9 @@ from enginewright.plots._journal_ladder import undersizes
 from enginewright.plots._letters import drawable
 from enginewright.plots._liner_row import liners
 from enginewright.plots._plan_cloud import plan_cloud
-from enginewright.plots._press_section import press_section
-from enginewright.plots._process_chart import process_chart
-from enginewright.plots._shaking_ellipses import shaking_ellipses
+from enginewright.plots._press_section import press_fit
+from enginewright.plots._process_chart import process
+from enginewright.plots._shaking_ellipses import shaking
 from enginewright.plots._stage_ladder import stages
 from enginewright.plots._svg import svg_text
 from enginewright.plots._verdict_strip import verdicts
@@ -38,19 +38,19 @@ __all__ = [
     "crank_strip",
     "dials",
     "drawable",
-    "firing_ring",
-    "fit_diagram",
+    "firing",
+    "fit",
     "gram_scale",
     "joint_diagram",
     "liners",
     "pairing",
     "plan_cloud",
     "preload_band",
-    "press_section",
-    "process_chart",
+    "press_fit",
+    "process",
     "ring_gaps",
     "rods_at_pads",
-    "shaking_ellipses",
+    "shaking",
     "straightness",
     "stages",
     "svg_text",

@@ -11,12 +11,12 @@ from enginewright._words import load
 from enginewright.plots._canvas import LARGE, NORMAL, Canvas, Picture
 from enginewright.plots._palette import ACCEPT, INK, PAPER, PLAN, QUIET, RULE, SHADES
 
-__all__ = ["firing_ring"]
+__all__ = ["firing"]
 
 SIZE, RADIUS, BAND = 110.0, 36.0, 7.0
 
 
-def firing_ring(
+def firing(
     throw_angles: Any,
     bank_angles: Any,
     firing_order: Sequence[int],
@@ -70,14 +70,14 @@ def firing_ring(
             uneven = abs(interval - even) > 1e-6
             x, y = _place(middle, (at + interval / 2) / cycle, RADIUS - BAND - 6.5)
             canvas.text(x, y, f"{interval:g}°", align="center", bold=uneven)
-        said.append(say("figures.firing_ring.one", cylinder=cylinder, angle=f"{at:g}"))
+        said.append(say("figures.firing.one", cylinder=cylinder, angle=f"{at:g}"))
         at += interval
     canvas.text(middle, middle - 3.0, f"{cycle:g}°", align="center", size=LARGE, bold=True)
     verdict = "even" if found.even else "uneven"
     canvas.text(
-        middle, middle + 3.0, say(f"figures.firing_ring.{verdict}"), align="center", colour=QUIET
+        middle, middle + 3.0, say(f"figures.firing.{verdict}"), align="center", colour=QUIET
     )
-    return canvas.done(say("figures.firing_ring.title"), " ".join(said))
+    return canvas.done(say("figures.firing.title"), " ".join(said))
 
 
 def _place(middle: float, share: float, radius: float) -> tuple[float, float]:

@@ -11,7 +11,7 @@ from enginewright.plots._canvas import LARGE, SMALL, WIDTH, Canvas, Picture
 from enginewright.plots._palette import ACCEPT, INK, PAPER, QUIET, SHADES
 from enginewright.plots._scale import apart
 
-__all__ = ["fit_diagram"]
+__all__ = ["fit"]
 
 HEAD, PANEL, LINE = 12.0, 62.0, 5.4
 #: The columns of the two zones and of the clearance, mm from the left.
@@ -26,7 +26,7 @@ class _Measured:
     doubt: float
 
 
-def fit_diagram(
+def fit(
     fit: Any,
     hole: Any = None,
     shaft: Any = None,
@@ -82,7 +82,7 @@ def fit_diagram(
             canvas.verdict(2.0, y, mark)
         canvas.text(6.0, y, text, room=WIDTH - 6.0)
     return canvas.done(
-        say("figures.fit_diagram.title", fit=_name(given)), " ".join(f"{t}." for _, t in lines)
+        say("figures.fit.title", fit=_name(given)), " ".join(f"{t}." for _, t in lines)
     )
 
 
@@ -137,7 +137,7 @@ def _deviations(
             reach += [size.value - fit.size - size.doubt, size.value - fit.size + size.doubt]
     zero = _zero(reach, step)
     unit = "thou" if inch else "µm"
-    canvas.text(0, 3.2, say("figures.fit_diagram.deviations", unit=unit), bold=True, size=LARGE)
+    canvas.text(0, 3.2, say("figures.fit.deviations", unit=unit), bold=True, size=LARGE)
     nominal = with_doubt(fit.size, None, "mm", inch=inch).first
     canvas.text(0, zero - 2.6, nominal, size=SMALL, colour=QUIET)
     columns = ((HOLE, fit.hole, ACCEPT, sizes[0]), (SHAFT, fit.shaft, SHADES[2], sizes[1]))
@@ -179,7 +179,7 @@ def _clearance(
         values += [gap.value - gap.doubt, gap.value + gap.doubt]
     zero = _zero(values, step)
     unit = "thou" if inch else "µm"
-    canvas.text(118, 3.2, say("figures.fit_diagram.clearance", unit=unit), bold=True, size=LARGE)
+    canvas.text(118, 3.2, say("figures.fit.clearance", unit=unit), bold=True, size=LARGE)
     canvas.text((GAP[0] + GAP[1]) / 2, HEAD - 2.6, say.say("fit kind", fit.kind), align="center")
     top, bottom = zero - fit.maximum_clearance * step, zero - fit.minimum_clearance * step
     canvas.box(GAP[0], top, GAP[1] - GAP[0], bottom - top, fill=ACCEPT, edge=INK, edge_width=0.8)
@@ -188,7 +188,7 @@ def _clearance(
         canvas.text(GAP[0] - 2, y, _amount(value, inch, sign=False), size=SMALL, align="right")
     canvas.line((118, WIDTH), (zero, zero), width=1.4)
     for way, key in ((-1, "looser"), (1, "tighter")):
-        text = say(f"figures.fit_diagram.{key}")
+        text = say(f"figures.fit.{key}")
         canvas.text(GAP[1] + 2, zero + 2.6 * way, text, size=SMALL, colour=QUIET)
     if gap is not None:
         middle = (GAP[0] + GAP[1]) / 2
@@ -227,7 +227,7 @@ def _lines(
             (
                 "",
                 say(
-                    f"figures.fit_diagram.{key}",
+                    f"figures.fit.{key}",
                     part=say.say("fit part", limits.kind),
                     band=band,
                     **({} if size is None
@@ -237,6 +237,6 @@ def _lines(
         )  # fmt: skip
     if gap is not None:
         shown = with_doubt(gap.value, gap.doubt, "mm", inch=inch).first
-        text = say("figures.fit_diagram.gap", gap=shown, verdict=say.say("verdict", verdict))
+        text = say("figures.fit.gap", gap=shown, verdict=say.say("verdict", verdict))
         found.append((verdict, text))
     return found

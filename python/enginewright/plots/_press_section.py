@@ -16,7 +16,7 @@ from enginewright.plots._canvas import LARGE, SMALL, WIDTH, Canvas, Picture
 from enginewright.plots._palette import ACCEPT, INK, PAPER, QUIET, RULE, SHADES, mark
 from enginewright.plots._scale import Scale, apart
 
-__all__ = ["press_section"]
+__all__ = ["press_fit"]
 
 TOP, BOTTOM, FOOT = 10.0, 72.0, 17.0
 #: The stresses stand left, the temperatures right.
@@ -25,7 +25,7 @@ LEFT, RIGHT = (18.0, 108.0), (132.0, 180.0)
 SMOOTH = 61
 
 
-def press_section(
+def press_fit(
     diameter: float,
     interference: Any,
     *,
@@ -98,12 +98,12 @@ def press_section(
     _temperatures(canvas, pressed, hot, loose, say, inch)
     _legend(canvas, hot, _near(loose), say, inch)
     description = say(
-        "figures.press_section.states",
+        "figures.press_fit.states",
         cold=figure(cold.pressure, "MPa", inch=inch).first,
         hot=figure(warm.pressure, "MPa", inch=inch).first,
         temperature=figure(hot, "°C", inch=inch).first,
     )
-    return canvas.done(say("figures.press_section.title"), f"{description} {loose.reason}.")
+    return canvas.done(say("figures.press_fit.title"), f"{description} {loose.reason}.")
 
 
 def _material(part: Any) -> Any:
@@ -130,7 +130,7 @@ def _stresses(
             values += [*map(float, wall.hoop), *map(float, wall.radial)]
     across = Scale(walls["inner_bore"] / 2, walls["outer_diameter"] / 2, *LEFT)
     up = Scale.around(values, BOTTOM, TOP)
-    canvas.text(0, 3.2, say("figures.press_section.stresses"), bold=True, size=LARGE)
+    canvas.text(0, 3.2, say("figures.press_fit.stresses"), bold=True, size=LARGE)
     for (first, last), fill in (
         ((radii[0][0], joint), SHADES[0]),
         ((joint, radii[1][-1]), ACCEPT),
@@ -174,7 +174,7 @@ def _walls_named(
     for first, last, key in ((*edges[:2], "inner"), (*edges[1:], "housing")):
         middle = (across.at(first) + across.at(last)) / 2
         room = across.at(last) - across.at(first)
-        text = say(f"figures.press_section.{key}")
+        text = say(f"figures.press_fit.{key}")
         canvas.text(middle, TOP - 2.6, text, size=SMALL, align="center", colour=QUIET, room=room)
 
 
@@ -203,7 +203,7 @@ def _temperatures(
     line = pressed([across.low, across.high]).interference
     states = [float(pressed(t).interference) for t in (20.0, hot)]
     up = Scale.around([0.0, *map(float, line)], BOTTOM, TOP)
-    canvas.text(RIGHT[0] - 16, 3.2, say("figures.press_section.left"), bold=True, size=LARGE,
+    canvas.text(RIGHT[0] - 16, 3.2, say("figures.press_fit.left"), bold=True, size=LARGE,
                 room=WIDTH - RIGHT[0] + 16)  # fmt: skip
     canvas.box(RIGHT[0], TOP, RIGHT[1] - RIGHT[0], up.at(0) - TOP, fill=ACCEPT)
     canvas.line(RIGHT, (up.at(0), up.at(0)), width=1.0)
@@ -243,11 +243,11 @@ def _legend(canvas: Canvas, hot: float, near: bool, say: Words, inch: bool) -> N
     )  # fmt: skip
     for key, style, places in entries:
         canvas.line((x, x + 7), (y, y), **style)
-        text = say(f"figures.press_section.{key}", **places)
+        text = say(f"figures.press_fit.{key}", **places)
         x += 9 + canvas.text(x + 9, y, text, size=SMALL, colour=QUIET) + 5
     if near:
         canvas.disc(x + 1.5, y, 1.5, fill=PAPER, edge=mark("outside").colour, width=1.8)
-        text = say("figures.press_section.loose")
+        text = say("figures.press_fit.loose")
         canvas.text(x + 4.5, y, text, size=SMALL, colour=QUIET, room=WIDTH - x - 4.5)
-    caution = say("figures.press_section.caution")
+    caution = say("figures.press_fit.caution")
     canvas.text(0, y + 5.0, caution, size=SMALL, colour=QUIET, room=WIDTH)

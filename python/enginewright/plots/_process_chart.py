@@ -18,7 +18,7 @@ from enginewright.plots._canvas import LARGE, SMALL, WIDTH, Canvas, Picture
 from enginewright.plots._palette import ACCEPT, INK, PAPER, QUIET, RULE, SHADES, mark
 from enginewright.plots._scale import Scale, apart
 
-__all__ = ["process_chart"]
+__all__ = ["process"]
 
 #: Across the page: names, the line of points, the bars beside it, names again; mm.
 LEFT, RIGHT, BARS, FAR = 22.0, 128.0, 132.0, 158.0
@@ -40,7 +40,7 @@ class _Group:
     side: str
 
 
-def process_chart(
+def process(
     values: Any,
     kind: str | None = None,
     *,
@@ -108,7 +108,7 @@ def process_chart(
     for i, line in enumerate(lines):
         y = HEAD + UPPER + 7.0 + LOWER + 5.0 + LINE * (i + 0.5)
         canvas.text(0, y, line, size=SMALL, room=WIDTH)
-    return canvas.done(say("figures.process_chart.title"), " ".join(f"{line}." for line in lines))
+    return canvas.done(say("figures.process.title"), " ".join(f"{line}." for line in lines))
 
 
 class _Text:
@@ -150,18 +150,18 @@ def _said(chart: Any, able: Any, shown: Sequence[_Group], more: int, say: Words)
         key = "signal" if group.first == group.last else "signals"
         lines.append(
             say(
-                f"figures.process_chart.{key}",
+                f"figures.process.{key}",
                 number=i + 1, rule=say.say("rule", group.rule), first=group.first + 1,
                 **({} if key == "signal" else {"last": group.last + 1}),
             )
         )  # fmt: skip
     if more:
-        lines.append(say("figures.process_chart.more", count=more))
+        lines.append(say("figures.process.more", count=more))
     if not shown:
-        lines.append(say("figures.process_chart.steady", count=len(chart.points)))
+        lines.append(say("figures.process.steady", count=len(chart.points)))
     if able is not None:
         lines.append(able.reason)
-    lines.append(say("figures.process_chart.legend"))
+    lines.append(say("figures.process.legend"))
     return lines
 
 
@@ -176,7 +176,7 @@ def _line_of_points(
     say: Words,
 ) -> None:
     kind = say.say("chart kind", chart.kind)
-    canvas.text(0, 3.2, say("figures.process_chart.points", kind=kind), bold=True, size=LARGE,
+    canvas.text(0, 3.2, say("figures.process.points", kind=kind), bold=True, size=LARGE,
                 room=RIGHT)  # fmt: skip
     _limits(canvas, base, across, up, (chart.lower, chart.centre, chart.upper), text)
     _series(canvas, chart.points, across, up)
@@ -242,7 +242,7 @@ def _bars(
     text: _Text,
     say: Words,
 ) -> None:
-    canvas.text(BARS, 3.2, say("figures.process_chart.readings"), bold=True, size=LARGE,
+    canvas.text(BARS, 3.2, say("figures.process.readings"), bold=True, size=LARGE,
                 room=WIDTH - BARS)  # fmt: skip
     count = int(np.clip(np.sqrt(len(readings)), 6, 24))
     low, high = float(readings.min()), float(readings.max())
@@ -266,7 +266,7 @@ def _bars(
         ):
             canvas.text(
                 BARS, HEAD + UPPER + 7.0 + LINE * (i + 1.5),
-                say(f"figures.process_chart.{key}", share=_percent(share)),
+                say(f"figures.process.{key}", share=_percent(share)),
                 size=SMALL, room=WIDTH - BARS,
             )  # fmt: skip
 

@@ -11,7 +11,7 @@ from enginewright._words import Words, load
 from enginewright.plots._canvas import LARGE, SMALL, WIDTH, Canvas, Picture
 from enginewright.plots._palette import ACCEPT, INK, QUIET, RULE, SHADES
 
-__all__ = ["shaking_ellipses"]
+__all__ = ["shaking"]
 
 LABEL, HEAD, CELL, CAPTION = 20.0, 11.0, 46.0, 9.0
 #: Share of half a cell that the longest axis may fill.
@@ -20,7 +20,7 @@ POINTS = 96
 FACTORS = (0.0, 0.25, 0.5, 0.75, 1.0)
 
 
-def shaking_ellipses(
+def shaking(
     layout: Any,
     speed: float,
     *,
@@ -72,23 +72,21 @@ def shaking_ellipses(
     rows = 2 + bool(shares)
     nothing = max(_nothing(layout, speed), 1e-300)
     canvas = Canvas(name, rows * (HEAD + CELL + CAPTION) + 2.0)
-    heads = [say("figures.shaking_ellipses.order", order=order) for order in wanted]
-    top = _row(canvas, 0.5, say("figures.shaking_ellipses.force"), heads, forces, "N", nothing, say)
-    top = _row(
-        canvas, top, say("figures.shaking_ellipses.couple"), heads, couples, "N·m", nothing, say
-    )
+    heads = [say("figures.shaking.order", order=order) for order in wanted]
+    top = _row(canvas, 0.5, say("figures.shaking.force"), heads, forces, "N", nothing, say)
+    top = _row(canvas, top, say("figures.shaking.couple"), heads, couples, "N·m", nothing, say)
     if shares:
-        heads = [say("figures.shaking_ellipses.factor", factor=f"{f:g}") for f, _ in shares]
-        title = say("figures.shaking_ellipses.factors")
+        heads = [say("figures.shaking.factor", factor=f"{f:g}") for f, _ in shares]
+        title = say("figures.shaking.factors")
         _row(canvas, top, title, heads, [each for _, each in shares], "N", nothing, say)
     said = [
         say(
-            "figures.shaking_ellipses.one", order=order,
+            "figures.shaking.one", order=order,
             force=_figure(abs(f) + abs(b)), couple=_figure(abs(c) + abs(d)),
         )
         for order, (f, b), (c, d) in zip(wanted, forces, couples, strict=True)
     ]  # fmt: skip
-    title = say("figures.shaking_ellipses.title", name=layout.name or "", speed=f"{speed:g}")
+    title = say("figures.shaking.title", name=layout.name or "", speed=f"{speed:g}")
     return canvas.done(title.replace("  ", " "), " ".join(said))
 
 
@@ -146,7 +144,7 @@ def _row(
             _ellipse(canvas, x, y, forward, backward, radius / greatest)
         else:
             canvas.disc(x, y, 0.9, fill=INK, edge=INK, width=0.4)
-        caption = say("figures.shaking_ellipses.none") if size <= nothing else (
+        caption = say("figures.shaking.none") if size <= nothing else (
             f"{_figure(size)} {unit}"
         )  # fmt: skip
         canvas.text(x, top + HEAD + CELL + 2.0, caption, align="center", size=SMALL, room=width)

@@ -74,7 +74,7 @@ def fit_block(
     if figures:
         from enginewright import plots
 
-        drawn = plots.fit_diagram(given, hole, shaft, level=level, inch=inch, name=name, words=say)
+        drawn = plots.fit(given, hole, shaft, level=level, inch=inch, name=name, words=say)
     return in_order(
         "fit", say,
         title=say("measured.fit.title", name=title or classes),

@@ -91,9 +91,7 @@ def press_fit_block(
     if figures:
         from enginewright import plots
 
-        drawn = plots.press_section(
-            diameter, delta, hot=hot, inch=inch, name=name, words=say, **walls
-        )
+        drawn = plots.press_fit(diameter, delta, hot=hot, inch=inch, name=name, words=say, **walls)
     return in_order(
         "press", say,
         title=say("measured.press.title", name=title) if title else say("measured.press.plain"),

@@ -76,7 +76,7 @@ def process_block(
     if figures:
         from enginewright import plots
 
-        drawn = plots.process_chart(
+        drawn = plots.process(
             values, kind, baseline=baseline, rules=rules, lower=lower, upper=upper, unit=unit,
             inch=inch, name=name, words=say,
         )  # fmt: skip
