@@ -115,7 +115,7 @@ def test_spins_with_a_trial_mass_come_back_as_vectors(tmp_path):
     assert not got.problems.errors, got.problems.errors
     readings = got.readings
     assert set(readings["stage"]) == {"bare crank"} and set(readings["repeat"]) == {2}
-    found = readings.vectors(part="")
+    found = readings.vectors(station=("left plane", "right plane"))
     assert found.values == pytest.approx([20j, 5])
     trial = {
         readings["quantity"][i]: readings["value"][i]

@@ -104,6 +104,7 @@ struct Finding {
 
 struct StageSpins;
 struct State;
+struct SpunRotor;
 
 /// Inspects one job after the other; keeps its memory between them.
 class Inspector {
@@ -217,8 +218,10 @@ class Inspector {
     void check_balance(std::vector<Assembly>* keep);
     std::vector<StageSpins> spins_of(std::int32_t number);
     bool take_spin_row(std::size_t i, StageSpins& stage) const;
-    void balance_of(std::int32_t number, std::vector<StageSpins>& stages,
-                    std::vector<Assembly>* keep);
+    void balance_of(SpunRotor& rotor);
+    void read_states(SpunRotor& rotor);
+    void judge_states(SpunRotor& rotor);
+    void judge_parts(SpunRotor& rotor);
     struct Allowed;
     Allowed allowed(const StageSpins& stage, bool first, Derived what);
     Finding about_spins(const StageSpins& stage, std::int32_t number, Derived what);

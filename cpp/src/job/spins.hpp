@@ -71,6 +71,15 @@ struct State {
     std::string fault{}, next{};
 };
 
+/// One rotor under inspection: what was written, what it comes to, and the record of it.
+struct SpunRotor {
+    std::int32_t number = no_number;
+    const RotorCard& card;
+    std::vector<StageSpins> stages{};
+    std::vector<State> states{};  ///< one a stage
+    Assembly assembly{};          ///< its stages in the same order
+};
+
 /// How a vibration meter answers to masses, and at which stage that was found out.
 struct KnownInfluence {
     balance::Influence influence{};
@@ -82,5 +91,27 @@ struct KnownInfluence {
 /// influence  of an earlier stage; that of this stage takes its place
 State state_of(const StageSpins& stage, const std::vector<Row>& rows, const RotorCard& card,
                std::optional<KnownInfluence>& influence);
+
+/// The tolerance of an assembly or of a part, and the limits that set it.
+struct Inspector::Allowed {
+    std::optional<std::vector<double>> tolerance{};
+    std::array<std::int32_t, 2> limit{-1, -1};
+
+    /// Takes one plane's figure after the other.
+    void put(std::size_t plane, double figure, std::int32_t row)
+    {
+        if (plane == 0) {
+            tolerance = std::vector<double>{figure};
+        } else if (tolerance && tolerance->size() == plane) {
+            tolerance->push_back(figure);
+        }
+        limit[plane] = row;
+    }
+};
+
+inline void add_reason(std::string& reason, std::string_view more)
+{
+    reason.append(reason.empty() || more.empty() ? "" : "; ").append(more);
+}
 
 }  // namespace enginewright::job

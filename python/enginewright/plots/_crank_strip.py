@@ -49,7 +49,8 @@ def crank_strip(
         canvas.text(at(z), 5.2, say("figures.strip.plane"), size=SMALL, align="center")
     done = {step.site: step for step in plan.operations}
     parts = []
-    for site in sites:
+    # Sites at one place lie on each other: those that are worked come out on top.
+    for site in sorted(sites, key=lambda each: each.name in done):
         most = max(site.sizes) if site.kind == "weight" else site.maximum_depth
         x = at(site.position)
         canvas.box(x - 0.9, AXIS - 1.2 - STICK, 1.8, STICK, fill=SHADES[1], edge=RULE)

@@ -55,7 +55,7 @@ def dials(
     ahead = None if predicted is None else to_planes(predicted, planes, bearings)
     doubt = record.uncertainty if runs[-1].uncertainty is None else runs[-1].uncertainty
     shares = [to_planes([1, 0], planes, bearings), to_planes([0, 1], planes, bearings)]
-    canvas = Canvas(name, HEIGHT)
+    canvas = Canvas(name, HEIGHT + 3.5)
     parts = []
     for p in range(2):
         centre = (WIDTH * (0.25 + 0.5 * p), TOP)
@@ -164,7 +164,7 @@ def _arrow(canvas: Canvas, first: tuple[float, float], second: tuple[float, floa
 
 
 def _legend(canvas: Canvas, ahead: bool, rim: bool, say: Words) -> None:
-    y = HEIGHT - 1.8
+    y = HEIGHT + 1.6
     canvas.disc(2.0, y, 1.3, fill=INK, edge=PAPER, width=0.5)
     x = 5.0 + canvas.text(5.0, y, say("figures.dials.run"), size=SMALL, colour=QUIET) + 5
     if ahead:

@@ -38,7 +38,7 @@ def plan_cloud(
     say = load(words)
     played = simulate_plan(plan, sites, draws=draws, seed=seed)
     dots = plan_outcomes(plan, sites, draws=DOTS, seed=seed)
-    canvas = Canvas(name, HEIGHT + 5.0)
+    canvas = Canvas(name, HEIGHT + 7.0)
     parts = []
     for p in range(2):
         centre = (WIDTH * (0.25 + 0.5 * p), TOP)
@@ -60,5 +60,5 @@ def plan_cloud(
         canvas.text(centre[0], TOP + FACE + 11.0, text, size=SMALL, colour=QUIET, align="center")
         parts.append(text)
     both = say("figures.plan_cloud.both", percent=f"{100 * played.probability_both:.0f}")
-    canvas.text(WIDTH / 2, HEIGHT + 3.0, both, bold=True, align="center")
+    canvas.text(WIDTH / 2, TOP + FACE + 16.5, both, bold=True, align="center")
     return canvas.done(say("figures.plan_cloud.title"), " ".join([*parts, both]))

@@ -92,7 +92,7 @@ def _promise(desk: Desk, plan: Any) -> str:
             plane=desk.say(f"balance.plane_{p + 1}"),
             amount=f"{abs(plan.residual[p]):.0f}",
             tolerance=f"{plan.tolerance[p]:.0f}",
-            chance=f"{100 * plan.probability[p]:.0f}",
+            chance=_chance(plan.probability[p]),
         )
         for p in range(2)
     ]
@@ -138,7 +138,7 @@ def _verdict(desk: Desk, rotor: Any) -> Table:
     for p in range(2):
         at = f"z = {rotor.tolerance_planes[p]:g} mm" if len(rotor.tolerance_planes) else ""
         tolerance = None if last.tolerance is None else float(last.tolerance[p])
-        chance = f"{100 * last.probability[p]:.1f} %" if len(last.probability) else NOTHING
+        chance = f"{_chance(last.probability[p])} %" if len(last.probability) else NOTHING
         rows.append(
             (
                 Cell(say(f"balance.plane_{p + 1}"), at, strong=True),
@@ -168,6 +168,12 @@ def _doubt(desk: Desk, rotor: Any, stage: str, plane: int) -> str:
         ):
             return _amount(row.uncertainty or 0.0)
     return NOTHING
+
+
+def _chance(probability: float) -> str:
+    """Write a probability in percent: nothing that was measured is certain."""
+    percent = 100 * float(probability)
+    return "> 99.9" if percent > 99.9 else "< 0.1" if percent < 0.1 else f"{percent:.1f}"
 
 
 def _amount(value: float) -> str:
