@@ -15,9 +15,22 @@ py::object wrapped(std::unique_ptr<AnyRows> rows)
     return py::cast(rows.release(), py::return_value_policy::take_ownership);
 }
 
+namespace {
+
+/// The Python class `Record`; set when it is bound.
+PyTypeObject* record_class = nullptr;
+
+}  // namespace
+
 AnyRows* any_rows(py::handle given)
 {
-    return py::isinstance<AnyRows>(given) ? given.cast<AnyRows*>() : nullptr;
+    if (PyObject_TypeCheck(given.ptr(), record_class) == 0) {
+        return nullptr;
+    }
+    // What a plain record holds is at hand; a class of the user's own may inherit from several.
+    auto* const held = reinterpret_cast<py::detail::instance*>(given.ptr());
+    return held->simple_layout ? static_cast<AnyRows*>(held->get_value_and_holder().value_ptr())
+                               : given.cast<AnyRows*>();
 }
 
 const std::byte* take_single(py::handle given, std::string_view name, const RecordType& wanted)
@@ -134,6 +147,24 @@ py::tuple state_of(const AnyRows& self)
     return py::make_tuple(py::tuple(py::cast(self.shape)), py::tuple(rows), doubtful);
 }
 
+/// An attribute, straight from the interpreter: a table of results is read field by field.
+PyObject* get_field(PyObject* self, void* field) noexcept
+{
+    try {
+        const auto* const rows = any_rows(self);
+        if (rows == nullptr) {
+            throw py::type_error(
+                "the record was never made: its class was called by __new__ alone");
+        }
+        return attribute(*rows, *static_cast<const FieldEntry*>(field)).release().ptr();
+    } catch (py::error_already_set& error) {
+        error.restore();
+    } catch (...) {
+        py::detail::try_translate_exceptions();
+    }
+    return nullptr;
+}
+
 std::unique_ptr<AnyRows> from_state(const RecordType& type, const py::tuple& state)
 {
     auto self = type.no_rows();
@@ -167,14 +198,19 @@ void construct_by(py::handle bound, const char* method, MakeRows make)
 
 void describe(py::handle bound, RecordType& type)
 {
-    const py::handle property(reinterpret_cast<PyObject*>(&PyProperty_Type));
-    const py::none none;
+    // The interpreter points into this list for as long as the class lives.
+    auto* const attributes = new std::vector<PyGetSetDef>();
+    attributes->reserve(type.fields.size());
     py::dict units;
     py::list names;
-    for (const auto& field : type.fields) {
-        const py::cpp_function get([&field](const AnyRows& self) { return attribute(self, field); },
-                                   py::is_method(bound));
-        bound.attr(field.name) = property(get, none, none, field.meaning);
+    for (auto& field : type.fields) {
+        attributes->push_back({field.name, &get_field, nullptr, field.meaning, &field});
+        PyObject* const attribute =
+            PyDescr_NewGetSet(reinterpret_cast<PyTypeObject*>(bound.ptr()), &attributes->back());
+        if (attribute == nullptr) {
+            throw py::error_already_set();
+        }
+        bound.attr(field.name) = py::reinterpret_steal<py::object>(attribute);
         units[field.name] = field.unit;
         names.append(field.name);
     }
@@ -187,7 +223,10 @@ void describe(py::handle bound, RecordType& type)
 
 void bind_records(py::module_& core)
 {
-    py::class_<AnyRows>(core, "Record", "A result with named fields, or an array of such results.")
+    py::class_<AnyRows> bound(core, "Record",
+                              "A result with named fields, or an array of such results.");
+    record_class = reinterpret_cast<PyTypeObject*>(bound.ptr());
+    bound
         .def_property_readonly(
             "array_shape", [](const AnyRows& self) { return py::tuple(py::cast(self.shape)); },
             "Shape of the columns; () for a single record.")
