@@ -42,7 +42,7 @@ struct Argument<balance::AnyInfluence> {
     balance::AnyInfluence value;
     Argument(py::handle given, std::string_view name)
     {
-        if (py::isinstance<Rows<balance::Influence>>(given)) {
+        if (rows_of<balance::Influence>(given) != nullptr) {
             value = Argument<balance::Influence>(given, name).get();
         } else {
             value = Argument<Eigen::MatrixXcd>(given, name).get();
@@ -135,7 +135,7 @@ struct IndexBalance {
         if (readings.ndim() == 2) {
             rows.shape = {planes};
         }
-        return py::cast(std::move(rows));
+        return give_rows(std::move(rows));
     }
 };
 
@@ -267,7 +267,7 @@ void bind_balance_record(py::module_& module)
         [one](const Bound& self) {
             py::list list;
             for (auto& row : balance::rows(one(self))) {
-                list.append(as_dict(Rows<balance::BalanceRow>{.rows = {std::move(row)}}));
+                list.append(as_dict(Rows<balance::BalanceRow>(std::move(row))));
             }
             return list;
         },

@@ -55,7 +55,7 @@ struct JudgeDeck {
         }
         // The doubts of the figures come by their slopes, the finding's own from the parts.
         py::object answer = way.call(signature, given);
-        auto& rows = answer.cast<Rows<cylinders::DeckFinding>&>();
+        auto& rows = *rows_of<cylinders::DeckFinding>(answer);
         std::erase_if(rows.doubtful, [](const auto& each) {
             return each.first != "clearance" && each.first != "margin" && each.first != "cut";
         });

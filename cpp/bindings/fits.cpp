@@ -84,7 +84,7 @@ struct LimitsOf {
         };
         std::vector<std::pair<std::string, py::object>> doubtful{
             {"size", py::cast(size)}, {"lower", moved("lower")}, {"upper", moved("upper")}};
-        answer.cast<Rows<fits::Limits>&>().doubtful = std::move(doubtful);
+        rows_of<fits::Limits>(answer)->doubtful = std::move(doubtful);
         return answer;
     }
 };
@@ -157,7 +157,7 @@ struct PressFitWay {
         py::object material = py::reinterpret_borrow<py::object>(given);
         if (PyUnicode_Check(given)) {
             material = give(fits::material(take_text(given, name), name));
-        } else if (!py::isinstance<Rows<fits::Material>>(material)) {
+        } else if (rows_of<fits::Material>(material) == nullptr) {
             refuse_type(name, "a Material or the name of one", given);
         }
         for (const char* field : {"name", "modulus", "poisson", "expansion", "yield_strength"}) {

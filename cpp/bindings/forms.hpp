@@ -56,13 +56,13 @@ template <Record R>
 py::object give_doubtful(
     R record, std::initializer_list<std::pair<const char*, std::optional<Quantity>>> figures)
 {
-    Rows<R> rows{.rows = {std::move(record)}};
+    Rows<R> rows(std::move(record));
     for (const auto& [name, figure] : figures) {
         if (figure) {
             rows.doubtful.emplace_back(name, give_quantity(*figure));
         }
     }
-    return py::cast(std::move(rows));
+    return give_rows(std::move(rows));
 }
 
 inline std::optional<double> take_optional(py::handle given, std::string_view name)

@@ -117,6 +117,41 @@ py::array stretched(const py::array& array, const Walk& walk)
         numpy.attr("broadcast_to")(array, py::tuple(py::cast(walk.shape))));
 }
 
+Arrays take_arrays(const Signature& signature, PyObject* const* given, std::span<const Given> kinds)
+{
+    std::vector<py::array> arrays;
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < kinds.size(); ++i) {
+        const auto& name = signature.name(i);
+        if (kinds[i] != Given::single) {
+            arrays.push_back(kinds[i] == Given::vectors
+                                 ? py::array(take_complex_array(given[i], name))
+                                 : py::array(take_array(given[i], name)));
+            names.push_back(name);
+        }
+    }
+    Arrays taken{.each = std::vector<py::object>(kinds.size()),
+                 .walk = common_shape(arrays, names)};
+    std::size_t next = 0;
+    for (std::size_t i = 0; i < kinds.size(); ++i) {
+        if (kinds[i] != Given::single) {
+            taken.each[i] = stretched(arrays[next++], taken.walk);
+        }
+    }
+    return taken;
+}
+
+void refuse_doubt(const Signature& signature, PyObject* const* given)
+{
+    std::size_t at = 0;
+    while (!holds_quantity(given[at])) {
+        ++at;
+    }
+    throw py::type_error(signature.name(at) +
+                         " must be plain numbers, got a Quantity: give a vector's doubt as the "
+                         "uncertainty of a verdict");
+}
+
 void refuse_element(const std::invalid_argument& refused, std::size_t element)
 {
     throw std::invalid_argument(std::string(refused.what()) + " (element " +
@@ -125,14 +160,90 @@ void refuse_element(const std::invalid_argument& refused, std::size_t element)
 
 namespace detail {
 
-void put_function(py::module_& module, PyMethodDef* definition, py::capsule self)
+namespace {
+
+/// More than any function has, so that a call needs no memory of its own.
+constexpr std::size_t most_parameters = 32;
+
+PyObject* call(PyObject* self, PyObject* const* arguments, Py_ssize_t positional,
+               PyObject* keywords) noexcept
 {
+    const auto* callable = static_cast<const Callable*>(PyCapsule_GetPointer(self, nullptr));
+    try {
+        std::array<PyObject*, most_parameters> given;
+        std::fill_n(given.begin(), callable->signature.size(), nullptr);
+        callable->signature.spread(arguments, positional, keywords, given.data());
+        return callable->call(given.data()).release().ptr();
+    } catch (py::error_already_set& error) {
+        error.restore();
+    } catch (...) {
+        py::detail::try_translate_exceptions();
+    }
+    return nullptr;
+}
+
+}  // namespace
+
+Callable::Callable(const char* name, std::vector<Parameter> parameters, const char* text)
+    : signature(name, std::move(parameters), text)
+{
+}
+
+Callable::~Callable() = default;
+
+std::vector<Parameter> parameters_of(const char* name, std::size_t count,
+                                     std::initializer_list<ParameterWord> words)
+{
+    std::vector<Parameter> parameters;
+    bool keyword_only = false;
+    for (const auto& word : words) {
+        if (word.name == nullptr) {
+            keyword_only = true;
+            continue;
+        }
+        parameters.push_back(
+            {word.name, py::reinterpret_borrow<py::object>(word.fallback), keyword_only});
+    }
+    if (parameters.size() != count || count > most_parameters) {
+        throw std::logic_error(std::string(name) + ": parameters and arguments differ in number");
+    }
+    return parameters;
+}
+
+void put_function(py::module_& module, std::unique_ptr<Callable> callable)
+{
+    auto* const definition = callable->signature.definition();
+    definition->ml_meth = reinterpret_cast<PyCFunction>(reinterpret_cast<void (*)()>(&call));
+    definition->ml_flags = METH_FASTCALL | METH_KEYWORDS;
+    const py::capsule self(callable.release(),
+                           [](void* pointer) { delete static_cast<Callable*>(pointer); });
     const py::object where = module.attr("__name__");
     PyObject* function = PyCFunction_NewEx(definition, self.ptr(), where.ptr());
     if (function == nullptr) {
         throw py::error_already_set();
     }
     module.attr(definition->ml_name) = py::reinterpret_steal<py::object>(function);
+}
+
+void put_constructor(py::handle bound, std::vector<Parameter> parameters, Make make)
+{
+    const auto name = bound.attr("__name__").cast<std::string>();
+    const auto signature = std::make_shared<const Signature>(name, std::move(parameters), "");
+    construct_by(bound, "__init__", [=](const py::args& arguments, const py::kwargs& keywords) {
+        std::vector<PyObject*> all;
+        for (const auto each : arguments) {
+            all.push_back(each.ptr());
+        }
+        const auto positional = static_cast<Py_ssize_t>(all.size());
+        py::list names;
+        for (const auto& [key, value] : keywords) {
+            names.append(key);
+            all.push_back(value.ptr());
+        }
+        std::vector<PyObject*> given(signature->size());
+        signature->spread(all.data(), positional, py::tuple(names).ptr(), given.data());
+        return make(*signature, given.data());
+    });
 }
 
 }  // namespace detail

@@ -3,7 +3,9 @@
 #include <array>
 #include <cstring>
 #include <functional>
+#include <initializer_list>
 #include <memory>
+#include <span>
 #include <tuple>
 
 #include "arguments.hpp"
@@ -67,6 +69,21 @@ Walk common_shape(const std::vector<py::array>& arrays, const std::vector<std::s
 /// A contiguous array of the common shape, or the array itself when it has it or is one number.
 py::array stretched(const py::array& array, const Walk& walk);
 
+/// The arguments of a broadcast call that are arrays, stretched to their common shape.
+struct Arrays {
+    std::vector<py::object> each{};  ///< one a parameter; null for a single value
+    Walk walk{};
+};
+
+/// What an argument of a broadcast call is.
+enum class Given { single, numbers, vectors };
+
+Arrays take_arrays(const Signature& signature, PyObject* const* given,
+                   std::span<const Given> kinds);
+
+/// Refuses quantities where vectors are in play: a vector's doubt has two axes.
+[[noreturn]] void refuse_doubt(const Signature& signature, PyObject* const* given);
+
 /// Adds " (element 7 of the arrays)" to a refusal.
 [[noreturn]] void refuse_element(const std::invalid_argument& refused, std::size_t element);
 
@@ -111,15 +128,6 @@ struct Operand {
         }
     }
 
-    py::array take_numbers(PyObject* given, const std::string& name) const
-    {
-        if constexpr (is_complex<T>) {
-            return take_complex_array(given, name);
-        } else {
-            return take_array(given, name);
-        }
-    }
-
     T plain() const
     {
         if constexpr (std::is_same_v<T, std::optional<double>>) {
@@ -131,19 +139,21 @@ struct Operand {
         }
     }
 
-    void aim_at(const py::array& array)
+    /// What the argument is, once `take_plain` has said whether it is a single value.
+    static constexpr Given kind(bool plain)
     {
-        if constexpr (may_be_array) {
-            at = static_cast<const Number*>(array.data());
-            step = array.size() == 1 ? 0 : 1;
-        }
+        return plain ? Given::single : is_complex<T> ? Given::vectors : Given::numbers;
     }
 
     /// A plain number is an array that never advances: the loop then has no branch for it.
-    void aim_at_single()
+    void aim_at(const py::object& given)
     {
         if constexpr (may_be_array) {
-            if (at == nullptr && single) {
+            if (given) {
+                const auto array = py::reinterpret_borrow<py::array>(given);
+                at = static_cast<const Number*>(array.data());
+                step = array.size() == 1 ? 0 : 1;
+            } else if (single) {
                 at = &*single;
             }
         }
@@ -182,17 +192,6 @@ struct Broadcast {
     }
 
   private:
-    [[noreturn]] static void refuse_doubt(const Signature& signature, PyObject* const* given)
-    {
-        std::size_t at = 0;
-        while (!holds_quantity(given[at])) {
-            ++at;
-        }
-        throw py::type_error(std::string(signature.name(at)) +
-                             " must be plain numbers, got a Quantity: give a vector's doubt as the "
-                             "uncertainty of a verdict");
-    }
-
     template <std::size_t... I>
     py::object run(const Signature& signature, PyObject* const* given,
                    std::index_sequence<I...>) const
@@ -220,26 +219,10 @@ struct Broadcast {
                            std::tuple<detail::Operand<Args>...>& operands,
                            std::index_sequence<I...>) const
     {
-        std::vector<py::array> arrays;
-        std::vector<std::string> names;
-        const auto take = [&](const auto& operand, std::size_t i) {
-            if (!plain[i]) {
-                arrays.push_back(operand.take_numbers(given[i], signature.name(i)));
-                names.push_back(signature.name(i));
-            }
-        };
-        (take(std::get<I>(operands), I), ...);
-        const Walk walk = common_shape(arrays, names);
-        std::size_t next = 0;
-        const auto aim = [&](auto& operand, std::size_t i) {
-            if (!plain[i]) {
-                auto& array = arrays[next++];
-                array = stretched(array, walk);
-                operand.aim_at(array);
-            }
-        };
-        (aim(std::get<I>(operands), I), ...);
-        (std::get<I>(operands).aim_at_single(), ...);
+        const std::array<Given, count> kinds{
+            std::tuple_element_t<I, std::tuple<detail::Operand<Args>...>>::kind(plain[I])...};
+        const auto [arrays, walk] = take_arrays(signature, given, kinds);
+        (std::get<I>(operands).aim_at(arrays[I]), ...);
         std::size_t element = 0;
         try {
             if constexpr (is_number_of_array<Result>) {
@@ -255,12 +238,13 @@ struct Broadcast {
                 }
                 return walk.shape.empty() ? give(*out) : py::object(answer);
             } else {
-                Rows<Result> rows{.rows = {}, .shape = walk.shape};
+                Rows<Result> rows;
+                rows.shape = walk.shape;
                 rows.rows.reserve(walk.size);
                 for (; element < walk.size; ++element) {
                     rows.rows.push_back(function(std::get<I>(operands).element(element)...));
                 }
-                return py::cast(std::move(rows));
+                return give_rows(std::move(rows));
             }
         } catch (const std::invalid_argument& refused) {
             if (walk.shape.empty()) {
@@ -279,25 +263,27 @@ struct Plain {
 
     py::object call(const Signature& signature, PyObject* const* given) const
     {
+        return give(answer(signature, given));
+    }
+
+    /// The answer as C++ has it.
+    Result answer(const Signature& signature, PyObject* const* given) const
+    {
         return run(signature, given, std::index_sequence_for<Args...>{});
     }
 
   private:
     template <std::size_t... I>
-    py::object run(const Signature& signature, PyObject* const* given,
-                   std::index_sequence<I...>) const
+    Result run(const Signature& signature, PyObject* const* given, std::index_sequence<I...>) const
     {
         // Braces: arguments are taken in order, so the first wrong one is the one refused.
         const std::tuple<Argument<std::remove_cvref_t<Args>>...> taken{
             Argument<std::remove_cvref_t<Args>>(py::handle(given[I]), signature.name(I))...};
         if constexpr (release_gil) {
-            auto result = [&] {
-                const py::gil_scoped_release released;
-                return function(std::get<I>(taken).get()...);
-            }();
-            return give(result);
+            const py::gil_scoped_release released;
+            return function(std::get<I>(taken).get()...);
         } else {
-            return give(function(std::get<I>(taken).get()...));
+            return function(std::get<I>(taken).get()...);
         }
     }
 };
@@ -322,85 +308,75 @@ Plain<true, Result, Args...> without_gil(Result (*function)(Args...))
 
 namespace detail {
 
-template <class Way>
-struct Callable {
-    Signature signature;
-    Way way;
+/// A function as the interpreter calls it: everything but the typed call itself.
+class Callable {
+  public:
+    Callable(const char* name, std::vector<Parameter> parameters, const char* text);
+    Callable(const Callable&) = delete;
+    Callable& operator=(const Callable&) = delete;
+    virtual ~Callable();
 
-    static PyObject* call(PyObject* self, PyObject* const* arguments, Py_ssize_t positional,
-                          PyObject* keywords) noexcept
-    {
-        const auto* callable = static_cast<const Callable*>(PyCapsule_GetPointer(self, nullptr));
-        try {
-            std::array<PyObject*, Way::count> given{};
-            callable->signature.spread(arguments, positional, keywords, given.data());
-            return callable->way.call(callable->signature, given.data()).release().ptr();
-        } catch (py::error_already_set& error) {
-            error.restore();
-        } catch (...) {
-            py::detail::try_translate_exceptions();
-        }
-        return nullptr;
-    }
+    virtual py::object call(PyObject* const* given) const = 0;
+
+    Signature signature;
 };
 
-inline void gather(std::vector<Parameter>& parameters, bool& keyword_only, const py::arg& each)
-{
-    parameters.push_back({each.name, {}, keyword_only});
-}
-inline void gather(std::vector<Parameter>& parameters, bool& keyword_only, const py::arg_v& each)
-{
-    parameters.push_back({each.name, each.value, keyword_only});
-}
-inline void gather(std::vector<Parameter>&, bool& keyword_only, const py::kw_only&)
-{
-    keyword_only = true;
-}
+template <class Way>
+class CallableBy final : public Callable {
+  public:
+    CallableBy(const char* name, std::vector<Parameter> parameters, const char* text, Way way)
+        : Callable(name, std::move(parameters), text), way_(way)
+    {
+    }
+    py::object call(PyObject* const* given) const override { return way_.call(signature, given); }
 
-void put_function(py::module_& module, PyMethodDef* definition, py::capsule self);
+  private:
+    Way way_;
+};
+
+/// A word of a parameter list: `"bore"_a`, `"level"_a = 0.95`, or the mark of keywords.
+///
+/// It only points at what stands in the call of `define`, and lives no longer.
+struct ParameterWord {
+    const char* name = nullptr;  ///< null: the mark of keywords
+    py::handle fallback{};
+
+    ParameterWord(const py::arg& given) : name(given.name) {}
+    ParameterWord(const py::arg_v& given) : name(given.name), fallback(given.value) {}
+    ParameterWord(const py::kw_only&) {}
+};
+
+/// The parameters in their order; `count` is how many the function has.
+std::vector<Parameter> parameters_of(const char* name, std::size_t count,
+                                     std::initializer_list<ParameterWord> words);
+
+void put_function(py::module_& module, std::unique_ptr<Callable> callable);
+
+/// Makes the rows of a new record from its arguments.
+using Make = std::function<std::unique_ptr<AnyRows>(const Signature&, PyObject* const*)>;
+
+void put_constructor(py::handle bound, std::vector<Parameter> parameters, Make make);
 
 }  // namespace detail
 
 /// Puts a function into a module: its way, its parameters in order, its text.
 template <class Way, class... Extra>
-void define(py::module_& module, const char* name, Way way, const char* text, Extra&&... extra)
+void define(py::module_& module, const char* name, Way way, const char* text, const Extra&... extra)
 {
-    std::vector<Parameter> parameters;
-    [[maybe_unused]] bool keyword_only = false;
-    (detail::gather(parameters, keyword_only, extra), ...);
-    if (parameters.size() != Way::count) {
-        throw std::logic_error(std::string(name) + ": parameters and arguments differ in number");
-    }
-    auto callable = std::make_unique<detail::Callable<Way>>(
-        detail::Callable<Way>{Signature(name, std::move(parameters), text), way});
-    auto* definition = callable->signature.definition();
-    definition->ml_meth =
-        reinterpret_cast<PyCFunction>(reinterpret_cast<void (*)()>(&detail::Callable<Way>::call));
-    definition->ml_flags = METH_FASTCALL | METH_KEYWORDS;
-    py::capsule self(callable.release(),
-                     [](void* pointer) { delete static_cast<detail::Callable<Way>*>(pointer); });
-    detail::put_function(module, definition, std::move(self));
+    detail::put_function(module,
+                         std::make_unique<detail::CallableBy<Way>>(
+                             name, detail::parameters_of(name, Way::count, {extra...}), text, way));
 }
 
 /// Gives a record that the user makes its constructor: keywords, checked by `make`.
 template <Record R, class... Args, class... Extra>
-void construct(py::class_<Rows<R>>& bound, R (*make)(Args...), const Extra&... extra)
+void construct(RecordClass<R>& bound, R (*make)(Args...), const Extra&... extra)
 {
-    std::vector<Parameter> parameters;
-    bool keyword_only = false;
-    (detail::gather(parameters, keyword_only, extra), ...);
-    std::vector<std::string> names;
-    for (const auto& each : parameters) {
-        names.push_back(each.name);
-    }
-    const auto build = [make, names]<std::size_t... I>(std::index_sequence<I...>) {
-        return [make, names](std::conditional_t<true, py::object, Args>... given) {
-            const std::array<py::object, sizeof...(Args)> all{given...};
-            return Rows<R>{
-                .rows = {make(Argument<std::remove_cvref_t<Args>>(all[I], names[I]).get()...)}};
-        };
-    }(std::index_sequence_for<Args...>{});
-    bound.def(py::init(build), extra...);
+    detail::put_constructor(
+        bound, detail::parameters_of("constructor", sizeof...(Args), {extra...}),
+        [way = plain(make)](const Signature& signature, PyObject* const* given) {
+            return std::make_unique<Rows<R>>(way.answer(signature, given));
+        });
 }
 
 }  // namespace enginewright::bind

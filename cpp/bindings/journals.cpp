@@ -64,7 +64,7 @@ struct JudgeClearance {
         const py::none none;
         plain_given[6] = none.ptr();
         py::object answer = way.call(signature, plain_given.data());
-        auto& rows = answer.cast<Rows<journals::ClearanceFinding>&>();
+        auto& rows = *rows_of<journals::ClearanceFinding>(answer);
         if (rows.single()) {
             judge_one(rows, taken);
         } else {

@@ -71,7 +71,8 @@ struct Check {
         upper.stretch(walk);
         const Eigen::ArrayXd u = values.standard_uncertainty();
         const Eigen::ArrayXd freedom = values.degrees_of_freedom();
-        Rows<Verdict> rows{.rows = {}, .shape = walk.shape, .doubtful = {}};
+        Rows<Verdict> rows;
+        rows.shape = walk.shape;
         rows.rows.reserve(walk.size);
         for (std::size_t i = 0; i < walk.size; ++i) {
             const auto at = static_cast<Eigen::Index>(i);
@@ -82,7 +83,7 @@ struct Check {
                 refuse_element(refused, i);
             }
         }
-        return py::cast(std::move(rows));
+        return give_rows(std::move(rows));
     }
 };
 
@@ -134,7 +135,7 @@ struct TakeReading {
         const Argument<std::span<const double>> readings(given[0], signature.name(0));
         std::optional<measure::Gauge> gauge;
         if (given[1] != Py_None) {
-            if (!py::isinstance<Rows<measure::Gauge>>(given[1])) {
+            if (rows_of<measure::Gauge>(given[1]) == nullptr) {
                 refuse_type(signature.name(1), "a Gauge or None", given[1]);
             }
             gauge = py::handle(given[1]).cast<measure::Gauge>();

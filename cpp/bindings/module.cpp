@@ -6,6 +6,9 @@ namespace enginewright::bind {
 
 namespace py = pybind11;
 
+// What all records have in common comes first.
+void bind_records(py::module_& core);
+
 // One line a bench: each is defined in the file of its name.
 void bind_units(py::module_ module);
 void bind_measure(py::module_ module);
@@ -30,6 +33,7 @@ PYBIND11_MODULE(_core, core)
     core.doc() = "The calculation core of enginewright: one submodule a bench.";
     core.attr("__version__") = enginewright::version;
 
+    bind_records(core);
     bind_units(core.def_submodule("units"));
     bind_measure(core.def_submodule("measure"));
     bind_fits(core.def_submodule("fits"));

@@ -281,6 +281,14 @@ Carried carry_doubt(const Recall& recall, const Signature& signature, PyObject* 
     return Run(recall, signature, given, count, fields).carried();
 }
 
+py::object carry_into_record(const Recall& recall, const Signature& signature,
+                             PyObject* const* given, std::size_t count, const RecordType& type)
+{
+    auto carried = carry_doubt(recall, signature, given, count, doubtful_fields(type));
+    any_rows(carried.plain)->doubtful = std::move(carried.doubtful);
+    return carried.plain;
+}
+
 std::vector<measure::FieldDoubt> doubts_of(
     const std::vector<std::pair<std::string, py::object>>& doubtful, std::size_t row)
 {

@@ -43,27 +43,9 @@ Carried carry_doubt(const Recall& recall, const Signature& signature, PyObject* 
 std::vector<measure::FieldDoubt> doubts_of(
     const std::vector<std::pair<std::string, py::object>>& doubtful, std::size_t row);
 
-namespace detail {
-
-template <class R>
-std::vector<std::string> doubtful_fields()
-{
-    std::vector<std::string> names;
-    std::apply(
-        [&](const auto&... field) {
-            const auto put = [&]<class Value>(const char* name, Value R::*) {
-                if constexpr (std::is_same_v<Value, double> ||
-                              std::is_same_v<Value, std::optional<double>>) {
-                    names.emplace_back(name);
-                }
-            };
-            (put(field.name, field.member), ...);
-        },
-        R::fields());
-    return names;
-}
-
-}  // namespace detail
+/// Runs a function that answers a record; the rows keep the figures with their doubt.
+py::object carry_into_record(const Recall& recall, const Signature& signature,
+                             PyObject* const* given, std::size_t count, const RecordType& type);
 
 /// The answer of a broadcast call in which at least one argument is a quantity.
 template <class Result, class... Args>
@@ -72,18 +54,17 @@ py::object through_quantities(const Broadcast<Result, Args...>& way, const Signa
 {
     const auto recall = [&](PyObject* const* numbers) { return way.call(signature, numbers); };
     if constexpr (Record<Result>) {
-        auto carried = carry_doubt(recall, signature, given, sizeof...(Args),
-                                   detail::doubtful_fields<Result>());
-        auto& rows = carried.plain.template cast<Rows<Result>&>();
-        rows.doubtful = std::move(carried.doubtful);
+        auto answer =
+            carry_into_record(recall, signature, given, sizeof...(Args), record_type<Result>());
         if constexpr (requires(Result& row, std::span<const measure::FieldDoubt> doubts) {
                           judge_again(row, doubts);
                       }) {
-            for (std::size_t i = 0; i < rows.rows.size(); ++i) {
-                judge_again(rows.rows[i], doubts_of(rows.doubtful, i));
+            auto* const found = rows_of<Result>(answer);
+            for (std::size_t i = 0; i < found->rows.size(); ++i) {
+                judge_again(found->rows[i], doubts_of(found->doubtful, i));
             }
         }
-        return carried.plain;
+        return answer;
     } else {
         return carry_doubt(recall, signature, given, sizeof...(Args), {}).doubtful.front().second;
     }
