@@ -213,28 +213,21 @@ class Run {
                     slope[i] = slope_at(i);
                 }
             };
-            const auto one_sided = [&](Index i, const std::vector<Figure>& end, double far,
-                                       const std::vector<Figure>& middle, double near) {
-                return measure::one_sided_slope(end[f].values[i] - base.values[i], far,
-                                                middle[f].values[i] - base.values[i], near);
-            };
             if (above && below && near_above && near_below) {
-                const Eigen::ArrayXd far = wide(up - down);
-                const Eigen::ArrayXd near = wide(half_up - half_down);
+                const Eigen::ArrayXd far_up = wide(up - x);
+                const Eigen::ArrayXd near_up = wide(half_up - x);
+                const Eigen::ArrayXd near_down = wide(half_down - x);
+                const Eigen::ArrayXd far_down = wide(down - x);
                 fill([&](Index i) {
-                    const double central = measure::central_slope(
-                        (*above)[f].values[i] - (*below)[f].values[i], far[i],
-                        (*near_above)[f].values[i] - (*near_below)[f].values[i], near[i]);
-                    if (std::isfinite(central)) {
-                        return central;
-                    }
-                    // Infinite to one side (the safety of a joint that nothing presses any more):
-                    // look to the other.
-                    const double rising =
-                        one_sided(i, *above, far[i] / 2, *near_above, near[i] / 2);
-                    const double falling =
-                        one_sided(i, *below, -far[i] / 2, *near_below, -near[i] / 2);
-                    return std::isfinite(rising) ? rising : std::isfinite(falling) ? falling : 0.0;
+                    return measure::slope_through({.below = (*below)[f].values[i],
+                                                   .near_below = (*near_below)[f].values[i],
+                                                   .at = base.values[i],
+                                                   .near_above = (*near_above)[f].values[i],
+                                                   .above = (*above)[f].values[i],
+                                                   .far_down = far_down[i],
+                                                   .near_down = near_down[i],
+                                                   .near_up = near_up[i],
+                                                   .far_up = far_up[i]});
                 });
             } else {
                 // The value stands at the edge of what the function takes: look to one side.
@@ -245,9 +238,15 @@ class Run {
                 }
                 const Eigen::ArrayXd far = wide(upward ? up : down) - from;
                 const Eigen::ArrayXd near = wide(upward ? half_up : half_down) - from;
+                const auto& end = (upward ? *above : *below)[f].values;
+                const auto& middle = (upward ? *near_above : *near_below)[f].values;
                 fill([&](Index i) {
-                    return one_sided(i, upward ? *above : *below, far[i],
-                                     upward ? *near_above : *near_below, near[i]);
+                    const double at = base.values[i];
+                    if (far[i] != 0 && measure::is_steep_edge(end[i] - at, middle[i] - at, at)) {
+                        refuse_all(input.name,
+                                   "stand away from the edge where the slope is infinite");
+                    }
+                    return measure::one_sided_slope(end[i] - at, far[i], middle[i] - at, near[i]);
                 });
             }
             sums[f] = joined(base, sums[f], slope, input.quantity);

@@ -278,6 +278,41 @@ double one_sided_slope(double far, double far_step, double near, double near_ste
     return near_step == 0 ? 0.0 : 2 * (near / near_step) - far / far_step;
 }
 
+double slope_through(const Around& f)
+{
+    const std::array gaps{f.near_below - f.below, f.at - f.near_below, f.near_above - f.at,
+                          f.above - f.near_above};
+    std::array<double, 4> sizes{};
+    std::ranges::transform(gaps, sizes.begin(), [](double gap) {
+        return std::isfinite(gap) ? std::abs(gap) : std::numeric_limits<double>::infinity();
+    });
+    const auto greatest = std::ranges::max_element(sizes);
+    double others = 0;
+    for (auto each = sizes.begin(); each != sizes.end(); ++each) {
+        others = each == greatest ? others : std::max(others, *each);
+    }
+    // No formula bends so sharply within a quarter of its doubt; rounding alone is no jump.
+    constexpr double jump = 8;
+    const double noise = 64 * std::numeric_limits<double>::epsilon() *
+                         std::max({std::abs(f.below), std::abs(f.at), std::abs(f.above)});
+    if (std::isfinite(*greatest) && !(*greatest > jump * others + noise)) {
+        return central_slope(f.above - f.below, f.far_up - f.far_down, f.near_above - f.near_below,
+                             f.near_up - f.near_down);
+    }
+    const bool below = greatest - sizes.begin() < 2;
+    const double slope =
+        below ? one_sided_slope(f.above - f.at, f.far_up, f.near_above - f.at, f.near_up)
+              : one_sided_slope(f.below - f.at, f.far_down, f.near_below - f.at, f.near_down);
+    return std::isfinite(slope) ? slope : 0.0;
+}
+
+bool is_steep_edge(double far, double near, double at)
+{
+    // A root has gone 0.71 of its way after half the step, a straight line 0.5.
+    const double noise = 64 * std::numeric_limits<double>::epsilon() * std::abs(at);
+    return std::abs(near) > noise && std::abs(far - near) < 0.5 * std::abs(near);
+}
+
 Standing worst(std::initializer_list<Standing> verdicts)
 {
     constexpr std::array order{Standing::outside, Standing::unproven, Standing::within};

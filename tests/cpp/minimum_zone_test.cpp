@@ -56,6 +56,14 @@ TEST(MinimumZone, IsTheFlattestOfAllPlanesThroughThePoints)
     }
 }
 
+TEST(MinimumZone, ASlimRailLyingAskewComesToAnEnd)
+{
+    const std::vector<Place> rail{{279.16, 157.09, -.019}, {65.77, 43.57, .003},
+                                  {200.07, 122.01, -.014}, {12.55, 15.26, .037},
+                                  {161.06, 108.97, .011},  {185.74, 108.12, -.015}};
+    EXPECT_NEAR(flattest_plane(rail).range, by_trying_all(rail), 1e-12);
+}
+
 TEST(MinimumZone, APlaneMoreChangesTheSlopesAlone)
 {
     const std::vector<Place> places{

@@ -289,6 +289,54 @@ def test_flatness_is_that_of_a_linear_programme_ties_and_all():
         assert found.flatness <= found.skim_parallel + 1e-12
 
 
+def slim_rails():
+    """Rows of places along a rail that lies askew, as read off a tape: to a tenth."""
+    yield (
+        [279.16, 65.77, 200.07, 12.55, 161.06, 185.74],
+        [157.09, 43.57, 122.01, 15.26, 108.97, 108.12],
+        [-0.019, 0.003, -0.014, 0.037, 0.011, -0.015],
+    )
+    yield (
+        [-312.14, -152.37, -239.75, -147.59, -297.62, -161.95,
+         -270.59, -315.03, -48.06, -157.13, -199.47, -20.52],
+        [225.21, 110.12, 173.06, 105.98, 214.44, 117.06,
+         195.18, 226.45, 34.25, 112.69, 143.53, 14.55],
+        [-0.0066, 0.0003, -0.0117, -0.0367, 0.0248, 0.0079,
+         -0.0091, 0.0425, -0.0219, 0.0109, 0.0101, -0.0066],
+    )  # fmt: skip
+    rng = np.random.default_rng(80)
+    for _ in range(60):
+        along, turn = rng.uniform(-300, 300, 12), rng.uniform(0, 2 * np.pi)
+        across = rng.uniform(-1, 1, 12) * 10.0 ** rng.uniform(-3, 1.5)
+        x = np.round(along * np.cos(turn) - across * np.sin(turn), 2)
+        y = np.round(along * np.sin(turn) + across * np.cos(turn), 2)
+        yield x, y, np.round(rng.normal(0, 0.01, 12), 3)
+
+
+def test_a_slim_rail_askew_is_as_flat_as_a_linear_programme_says():
+    for x, y, z in slim_rails():
+        x, y, z = np.array(x), np.array(y), np.array(z)
+        # The programme in the axes of the rail, each of size 1: the zone stays the same.
+        _, _, axes = np.linalg.svd(np.c_[x - x.mean(), y - y.mean()], full_matrices=False)
+        seen = np.c_[x - x.mean(), y - y.mean()] @ axes.T
+        wanted = by_linear_programme(*(seen / abs(seen).max(axis=0)).T, z)
+        found = ew.cylinders.deck_flatness(x, y, z)
+        assert found.flatness == pytest.approx(wanted, abs=1e-9)
+
+
+def test_rails_turned_on_the_plate_are_searched_span_by_span():
+    rng = np.random.default_rng(7)
+    x, y = (a.ravel() for a in np.meshgrid(np.arange(17) * 25.0, [0, 140.0]))
+    turn = np.radians(30)
+    found = ew.cylinders.deck_flatness(
+        np.round(x * np.cos(turn) - y * np.sin(turn), 1),
+        np.round(x * np.sin(turn) + y * np.cos(turn), 1),
+        np.round(rng.normal(size=34) * 0.01, 3),
+        local_span=100.0,
+    )
+    assert 0 < found.local_flatness <= found.flatness
+
+
 def test_local_flatness_is_never_more_than_the_whole_and_finds_the_hollow():
     x, y = (a.ravel() for a in np.meshgrid(np.arange(8.0) * 25, np.arange(6.0) * 25))
     z = np.zeros(48)

@@ -507,6 +507,31 @@ def test_an_argument_at_the_edge_is_looked_at_from_inside():
     assert size.standard_uncertainty == pytest.approx(100 * 10 * 1e-6, rel=1e-4)
 
 
+@pytest.mark.parametrize("reading", [0.0, 0.05, 0.1, 0.2, 359.95, 360.0, 720.0])
+def test_an_angle_read_near_the_mark_keeps_its_doubt(reading):
+    angle = ew.balance.rotor_angle(Quantity(reading, 1.0), 0)
+    assert angle.standard_uncertainty == pytest.approx(1.0)
+    turned = ew.measure.propagate(lambda x: x % 360, Quantity(reading, 1.0))
+    assert turned.standard_uncertainty == pytest.approx(1.0)
+
+
+def test_the_next_row_of_a_table_is_no_doubt():
+    # The tensile strength of a class changes at 16 mm; a nominal size does not feel its doubt.
+    assert ew.fasteners.property_class("8.8", Quantity(16, 0.05)).tensile.u == 0
+    split = ew.balance.allocate_tolerance(100, 0, 100, Quantity(0.0, 1.0))
+    assert split.plane_a.u == 0
+
+
+def test_no_doubt_is_told_from_an_infinite_slope():
+    away = "must stand away from the edge where the slope is infinite"
+    with pytest.raises(ValueError, match=f"depth {away}"):
+        ew.crank_train.angle_at_depth(Quantity(0, 0.01), stroke=80.0, rod_length=140.0)
+    with pytest.raises(ValueError, match=f"height_difference {away}"):
+        ew.journals.index_error(Quantity(40, 0.1), 40.0)
+    with pytest.raises(ValueError, match="where the slope of function is infinite"):
+        ew.measure.propagate(lambda x: ew.journals.index_error(x, 40.0), Quantity(40, 0.1))
+
+
 # --- Readings ------------------------------------------------------------------------------------
 
 

@@ -207,6 +207,27 @@ double central_slope(double far, double far_step, double near, double near_step)
 /// near, near_step  f(x + h/2) - f(x), and h/2 with its sign
 double one_sided_slope(double far, double far_step, double near, double near_step);
 
+/// A function's figures a step below, half a step below, at, and above a value, and the steps as
+/// rounding leaves them.
+struct Around {
+    double below = 0, near_below = 0, at = 0, near_above = 0, above = 0;
+    double far_down = 0, near_down = 0, near_up = 0, far_up = 0;  ///< with their signs
+};
+
+/// The slope of a function from its figures on both sides: `central_slope`.
+///
+/// Where one of the four gaps holds a jump (an angle that begins again at 0, the next row of a
+/// table), the slope is that of the side without it: the doubt of 0.1 degrees is not 360. A figure
+/// that is not finite is a jump too. 0 when both sides hold one.
+double slope_through(const Around& figures);
+
+/// Whether a function that is known to one side only falls away from its edge as a root does: its
+/// slope there is infinite, and no uncertainty can be told from it.
+///
+/// far, near  as for `one_sided_slope`
+/// at         figure at the edge, whose rounding is no steepness
+bool is_steep_edge(double far, double near, double at);
+
 /// The worst of some verdicts: outside, unproven, within, unlimited, in that order.
 Standing worst(std::initializer_list<Standing> verdicts);
 

@@ -124,21 +124,31 @@ double slope_along(const Surroundings& around, std::size_t j)
     if (above && below && near_above && near_below) {
         // A source that drops out leaves rounding behind, which is no doubt.
         const double noise = 4 * epsilon * std::max(std::abs(*above), std::abs(*below));
-        const double far = *above - *below;
-        const double near = *near_above - *near_below;
-        if (std::abs(far) <= noise && std::abs(near) <= noise) {
+        if (std::abs(*above - *below) <= noise && std::abs(*near_above - *near_below) <= noise) {
             return 0;
         }
-        return central_slope(far, around.length(j, -h, h), near, around.length(j, -h / 2, h / 2));
+        return slope_through({.below = *below,
+                              .near_below = *near_below,
+                              .at = around.value(),
+                              .near_above = *near_above,
+                              .above = *above,
+                              .far_down = around.length(j, 0, -h),
+                              .near_down = around.length(j, 0, -h / 2),
+                              .near_up = around.length(j, 0, h / 2),
+                              .far_up = around.length(j, 0, h)});
     }
     const bool upward = above && near_above;
     if (!upward && !(below && near_below)) {
         refuse_no_room();
     }
     const double side = upward ? h : -h;
-    return one_sided_slope((upward ? *above : *below) - around.value(), around.length(j, 0, side),
-                           (upward ? *near_above : *near_below) - around.value(),
-                           around.length(j, 0, side / 2));
+    const double far = (upward ? *above : *below) - around.value();
+    const double near = (upward ? *near_above : *near_below) - around.value();
+    if (is_steep_edge(far, near, around.value())) {
+        throw std::invalid_argument(
+            "the quantities must stand away from the edge where the slope of function is infinite");
+    }
+    return one_sided_slope(far, around.length(j, 0, side), near, around.length(j, 0, side / 2));
 }
 
 /// What the second order adds to the variance, from differences on a square of points.

@@ -6,11 +6,13 @@
 /// The plane, or the line, about which heights have the least range. Numbers only.
 ///
 /// Exact, by the simplex method on the dual problem: weights on the highest and on the lowest
-/// points, each set adding up to 1, balanced about both axes. Bland's rule picks the columns, so a
-/// grid of equal heights cannot cycle. A pivot costs one look at each point; there is no start
-/// value for a surface to fool.
+/// points, each set adding up to 1, balanced about both axes. The places are first turned to the
+/// axes of their spread and each axis is brought to size 1, so that a long slim rail lying askew is
+/// no harder than a square plate. A trace of weight off balance keeps a grid of equal heights from
+/// cycling. A pivot costs one look at each point; there is no start value for a surface to fool.
 ///
-/// Source: linear programming; R. G. Bland, Math. Oper. Res. 2 (1977) 103.
+/// Source: linear programming; perturbation against cycling, A. Charnes, Econometrica 20 (1952)
+/// 160.
 namespace enginewright::numerics {
 
 /// A place on a plate and the height there.
