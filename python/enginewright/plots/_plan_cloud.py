@@ -38,7 +38,7 @@ def plan_cloud(
     say = load(words)
     played = simulate_plan(plan, sites, draws=draws, seed=seed)
     dots = plan_outcomes(plan, sites, draws=DOTS, seed=seed)
-    canvas = Canvas(name, HEIGHT + 7.0)
+    canvas = Canvas(name, HEIGHT + 12.0)
     parts = []
     for p in range(2):
         centre = (WIDTH * (0.25 + 0.5 * p), TOP)
