@@ -231,6 +231,17 @@ def test_a_right_angle_v_twin_is_balanced_by_a_half():
     assert "50.0 %" in found.next
 
 
+def test_an_offset_pin_leaves_what_no_counterweight_on_the_throw_reaches():
+    parts = ([0, 0], [45, -45], 0.0, 40, 140, 500)
+    found = rc.balance_factor(rc.EngineLayout(*parts, offset=2.0), 3000)
+    assert found.factor == pytest.approx(0.5)
+    weight = {"counterweight": [-found.factor * 2 * 500 * 40], "counterweight_position": [0]}
+    left = rc.shaking(rc.EngineLayout(*parts, offset=2.0, **weight), 3000, orders=1)
+    assert found.maximum == pytest.approx(left.force_maximum[0])
+    assert found.forward == pytest.approx(left.force_forward[0])
+    assert found.status == "compromise" and "offset" in found.reason
+
+
 def test_an_engine_without_primary_force_has_no_factor():
     found = rc.balance_factor(layout("inline 4"), 6000)
     assert found.factor is None

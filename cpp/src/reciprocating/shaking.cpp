@@ -166,9 +166,11 @@ ShakingAt shaking_at(const EngineLayout& layout, double speed, const OneOrEach& 
 
 namespace {
 
-/// The primary forces of a layout: all throws together, and the half that turns backward.
+/// The primary forces of a layout: all throws together, and the halves that turn forward and
+/// backward. An offset pin turns the forward half a little away from the throws.
 struct Primary {
     Vector throws{};
+    Vector forward{};
     Vector backward{};
     double sum = 0;
 };
@@ -183,6 +185,7 @@ Primary primary_of(const EngineLayout& layout, double omega)
             piston_harmonics(layout.crank_radius[i], layout.rod_length[i], layout.offset[i], 1);
         const Vector c = mass * Vector(motion.cosine[0], -motion.sine[0]);
         all.throws += mass * unit_vector(layout.throw_angle[i]);
+        all.forward += 0.5 * c * unit_vector(layout.throw_angle[i]);
         all.backward += 0.5 * std::conj(c) * unit_vector(2 * bank - layout.throw_angle[i]);
         all.sum += mass;
     }
@@ -213,14 +216,14 @@ BalanceFactor balance_factor(const EngineLayout& layout, double speed, double al
     double k = 0;
     if (std::abs(primary.throws) > hardly) {
         const Vector s = primary.throws * d;
-        const Vector half = 0.5 * s;
+        const Vector half = primary.forward * d;
         const double wanted =
             (along * std::conj(s) * (half + back) + across * std::conj(s) * (half - back)).real() /
             ((along + across) * std::norm(s));
         k = std::clamp(wanted, 0.0, 1.0);
         found.factor = k;
     }
-    found.forward = (0.5 - k) * primary.throws;
+    found.forward = primary.forward - k * primary.throws;
     found.residual_along = std::abs(found.forward * d + back);
     found.residual_across = std::abs(found.forward * d - back);
     found.maximum = std::abs(found.forward) + std::abs(found.backward);
@@ -240,8 +243,10 @@ BalanceFactor balance_factor(const EngineLayout& layout, double speed, double al
     found.next = "carry " + percent(k) + " of each cylinder's reciprocating mass on its throw";
     if (found.status == FactorStatus::compromise) {
         found.reason =
-            "a counterweight turns with the crank and cannot reach the half that turns "
-            "against it";
+            std::abs(found.backward) > hardly
+                ? "a counterweight turns with the crank and cannot reach the half that "
+                  "turns against it"
+                : "the offset of the pins turns a part of the force away from the throws";
     }
     return found;
 }
