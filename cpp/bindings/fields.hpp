@@ -179,7 +179,7 @@ struct FieldOf {
     static py::object column(const Cells& cells)
     {
         if constexpr (std::is_arithmetic_v<T> || std::is_same_v<T, std::complex<double>>) {
-            return number_column<T>(cells, value_at);
+            return number_column<T>(cells, [](const std::byte* at) { return value_at(at); });
         } else if constexpr (is_optional_number<T>) {
             using Number = typename T::value_type;
             return masked(

@@ -170,6 +170,9 @@ PyObject* call(PyObject* self, PyObject* const* arguments, Py_ssize_t positional
 {
     const auto* callable = static_cast<const Callable*>(PyCapsule_GetPointer(self, nullptr));
     try {
+        if (callable->signature.fits(positional, keywords)) {
+            return callable->call(arguments).release().ptr();
+        }
         std::array<PyObject*, most_parameters> given;
         std::fill_n(given.begin(), callable->signature.size(), nullptr);
         callable->signature.spread(arguments, positional, keywords, given.data());

@@ -45,6 +45,13 @@ class Signature {
     const std::string& name(std::size_t parameter) const { return parameters_[parameter].name; }
     std::size_t size() const { return parameters_.size(); }
 
+    /// Whether the arguments of a call stand as the parameters do: nothing is to be spread.
+    bool fits(Py_ssize_t positional, PyObject* keywords) const
+    {
+        return keywords == nullptr && static_cast<std::size_t>(positional) == positional_ &&
+               positional_ == parameters_.size();
+    }
+
     /// What the interpreter needs to know; valid as long as this object stays where it is.
     PyMethodDef* definition();
 

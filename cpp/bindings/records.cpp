@@ -12,7 +12,17 @@ AnyRows::~AnyRows() = default;
 
 py::object wrapped(std::unique_ptr<AnyRows> rows)
 {
-    return py::cast(rows.release(), py::return_value_policy::take_ownership);
+    // What the general cast does, less its search for the class of the object.
+    const auto& type = rows->type();
+    if (type.bound == nullptr) {
+        throw py::type_error("a record has no class in Python");
+    }
+    auto made = py::reinterpret_steal<py::object>(py::detail::make_new_instance(type.bound->type));
+    auto* const instance = reinterpret_cast<py::detail::instance*>(made.ptr());
+    instance->owned = true;
+    instance->get_value_and_holder().value_ptr() = dynamic_cast<void*>(rows.release());
+    type.bound->init_instance(instance, nullptr);
+    return made;
 }
 
 namespace {
@@ -198,15 +208,14 @@ void construct_by(py::handle bound, const char* method, MakeRows make)
 
 void describe(py::handle bound, RecordType& type)
 {
-    // The interpreter points into this list for as long as the class lives.
-    auto* const attributes = new std::vector<PyGetSetDef>();
-    attributes->reserve(type.fields.size());
+    auto* const python = reinterpret_cast<PyTypeObject*>(bound.ptr());
+    type.bound = py::detail::get_type_info(python);
+    type.attributes.reserve(type.fields.size());
     py::dict units;
     py::list names;
     for (auto& field : type.fields) {
-        attributes->push_back({field.name, &get_field, nullptr, field.meaning, &field});
-        PyObject* const attribute =
-            PyDescr_NewGetSet(reinterpret_cast<PyTypeObject*>(bound.ptr()), &attributes->back());
+        type.attributes.push_back({field.name, &get_field, nullptr, field.meaning, &field});
+        PyObject* const attribute = PyDescr_NewGetSet(python, &type.attributes.back());
         if (attribute == nullptr) {
             throw py::error_already_set();
         }

@@ -55,7 +55,11 @@ struct RecordType {
     std::size_t size;  ///< bytes from one row to the next
     std::vector<FieldEntry> fields;
     std::unique_ptr<AnyRows> (*no_rows)();
-    std::string name{};  ///< of the Python class, once it is bound
+
+    // Of the Python class, once the record is bound.
+    std::string name{};
+    const py::detail::type_info* bound = nullptr;
+    std::vector<PyGetSetDef> attributes{};  ///< the interpreter points at them
 };
 
 /// One record, or an array of them: shape () is a single result.

@@ -10,14 +10,6 @@ Numbers: TypeAlias = ArrayLike
 
 __version__: str
 
-class Record:
-    units: ClassVar[dict[str, str]]
-    array_shape: tuple[int, ...]
-    def as_dict(self) -> dict[str, Any]: ...
-    def __len__(self) -> int: ...
-    def __getitem__(self, index: Any) -> Any: ...
-    def __iter__(self) -> Iterator[Any]: ...
-
 class crank_train:
     class CrankTrainGeometry:
         units: ClassVar[dict[str, str]]
