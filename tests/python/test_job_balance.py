@@ -116,6 +116,26 @@ def test_no_tolerance_is_never_within():
         assert row["verdict"] == "unlimited" and row["next"].startswith("Give ")
 
 
+def test_one_fault_at_two_stages_is_one_cut():
+    job = spins(("bare crank", 50, 112), ("pulley", 50, 112))
+    rows = rows_of(ew.inspect(job, limits(TOLERANCE)), "residual")
+    before = [row for row in rows if row["stage"] == "bare crank"]
+    after = [row for row in rows if row["stage"] == "pulley"]
+    assert len(before) == len(after) == 2
+    assert all("No cut for this state: 'pulley'" in row["next"] for row in before)
+    assert all(row["next"].startswith("Take ") for row in after)
+    assert {row["verdict"] for row in rows} == {"outside"}
+
+
+def test_the_words_for_planes_leave_figures_alone():
+    # "plane 1 12 g mm" must not become "left left plane2".
+    job = spins(("bare crank", 12, 12), ("pulley", 24, 23))
+    rows = limits(TOLERANCE, {"stage": "pulley", "quantity": "residual", "upper": "5 g mm"})
+    found = rows_of(ew.inspect(job, rows), "contribution")
+    assert "left plane 12 g mm" in found[0]["reason"]
+    assert all(row["reason"].count("left plane") == 1 for row in found)
+
+
 def test_each_part_pays_for_itself():
     job = spins(("bare crank", 10, 5j), ("pulley", 15, 5j), ("flywheel", 15, 90 + 5j))
     rows = limits(TOLERANCE, {"stage": "pulley", "quantity": "residual", "upper": "20 g mm"},

@@ -19,7 +19,9 @@ std::string in_words(std::string text)
 {
     constexpr std::array<std::string_view, 2> planes{"plane 1", "plane 2"};
     for (std::size_t p = 0; p < planes.size(); ++p) {
-        for (auto at = text.find(planes[p]); at != std::string::npos; at = text.find(planes[p])) {
+        // On from behind the word that was put in: "left plane 12 g mm" holds another "plane 1".
+        for (auto at = text.find(planes[p]); at != std::string::npos;
+             at = text.find(planes[p], at + plane_words[p].size())) {
             text.replace(at, planes[p].size(), plane_words[p]);
         }
     }

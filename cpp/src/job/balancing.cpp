@@ -126,6 +126,14 @@ void Inspector::judge_states(SpunRotor& rotor)
         spun.tolerance = limits.tolerance;
         for (std::size_t p = 0; p < 2; ++p) {
             residual_finding(stage, rotor.number, spun, state, p);
+            if (findings_.back().verdict == Standing::outside && k + 1 < rotor.stages.size()) {
+                // One fault spun at four stages is one cut, not four.
+                auto& before = findings_.back();
+                before.next = "No cut for this state: '" + rotor.stages.back().name +
+                              "' was spun after it and is what is corrected.";
+                before.amount.reset();
+                before.amount_unit = -1;
+            }
             if (spun.overtaken.empty() && spun.tolerance) {
                 auto& said = findings_.back();
                 const auto at = static_cast<std::size_t>(std::max(limits.limit[p], 0));

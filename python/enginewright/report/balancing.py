@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from enginewright._lines import Line
@@ -31,12 +31,15 @@ def balance_plan(desk: Desk, line: Line) -> Iterator[Block]:
         return
     say = desk.say
     names = [
-        ("at", 1.3), ("angle", 1.2), ("along", 1.2), ("set_to", 2.4), ("takes", 1.7),
+        ("at", 1.2), ("angle", 1.1), ("dial", 1.1), ("along", 1.1), ("set_to", 2.4), ("takes", 1.5),
         ("done", 0.8), ("made", 1.9), ("initials", 1.2),
     ]  # fmt: skip
     columns = tuple(Column(_title(desk, name), share) for name, share in names)
     sites = {site.name: site for site in rotor.sites}
-    rows = tuple(_operation(desk, step, sites.get(step.site)) for step in plan.operations)
+    dial = _dial_of(desk)
+    rows = tuple(
+        _operation(desk, step, sites.get(step.site), dial(step.angle)) for step in plan.operations
+    )
     yield Table(columns, rows, say("balance.holes"), "tasks")
     yield Paragraph(_promise(desk, plan), "note")
     if desk.figures:
@@ -67,18 +70,48 @@ def balance_record(desk: Desk) -> Iterator[Block]:
 
 
 def _title(desk: Desk, name: str) -> str:
-    own = ("angle", "along", "set_to", "takes", "plane", "spins", "heavy", "tolerance", "chance")
+    own = (
+        "angle",
+        "dial",
+        "along",
+        "set_to",
+        "takes",
+        "plane",
+        "spins",
+        "heavy",
+        "tolerance",
+        "chance",
+    )
     return desk.say(f"{'balance' if name in own else 'columns'}.{name}")
 
 
-def _operation(desk: Desk, step: Any, site: Any) -> tuple[Cell, ...]:
+def _dial_of(desk: Desk) -> Callable[[float], str]:
+    """Give what the machine's own dial shows at an angle of the rotor, by the engine's card."""
+    from enginewright.balance import rotor_angle
+    from enginewright.table import Limits
+
+    limits = desk.facts.limits
+    cards = limits.cards if isinstance(limits, Limits) else {}
+    engine = desk.facts.engine or next(iter(cards), "")
+    card = cards[engine].rotor if engine in cards else {}
+    if "zero" not in card or "counted" not in card:
+        return lambda angle: NOTHING
+    way = {key: card[key] for key in ("seen_from", "counted") if key in card}
+    # The way back: the same turn about the mark, from its other side where both count alike.
+    alike = rotor_angle(1.0, 0.0, **way) < 180
+    zero = -card["zero"] if alike else card["zero"]
+    return lambda angle: f"{rotor_angle(angle, zero, **way):.0f}°"
+
+
+def _operation(desk: Desk, step: Any, site: Any, dial: str) -> tuple[Cell, ...]:
     unit = "g" if step.kind == "weight" else "mm"
     under = ""
     if site is not None and site.diameter is not None:
         way = desk.say(f"balance.{site.direction}")
         under = desk.say("balance.hole", diameter=f"{site.diameter:g}", way=way)
     return (
-        Cell(step.site, strong=True), Cell(f"{step.angle:.0f}°"), Cell(f"{step.position:.0f} mm"),
+        Cell(step.site, strong=True), Cell(f"{step.angle:.0f}°"), Cell(dial),
+        Cell(f"{step.position:.0f} mm"),
         Cell(f"{desk.say(f'balance.{step.kind}')} {step.setting:.1f} {unit}", under, strong=True),
         Cell(f"{-step.moment:.0f} g·mm", f"{-step.mass:.1f} g"),
         Cell("☐", form="tick"), Cell(form="blank"), Cell(form="blank"),
@@ -212,14 +245,15 @@ def _record(desk: Desk, rotor: Any) -> Table:
 def _marks(desk: Desk, rotor: Any) -> Table:
     say = desk.say
     columns = (
-        Column(say("columns.part"), 2.0), Column(say("balance.to"), 2.0),
-        Column(say("balance.mark"), 4.0), Column(say("columns.done"), 0.8),
+        Column(say("columns.part"), 2.0), Column(say("balance.to"), 2.4),
+        Column(say("balance.mark"), 3.6), Column(say("columns.done"), 0.8),
     )  # fmt: skip
-    names = [part.name for part in rotor.parts]
+    # What a part is bolted to is known to whoever bolted it, not to the order of the spins.
     rows = tuple(
-        (Cell(part, strong=True), Cell(before), Cell(form="blank"), Cell("☐", form="tick"))
-        for before, part in zip(names, names[1:], strict=False)
-    )
+        (Cell(part.name, strong=True), Cell(form="blank"), Cell(form="blank"),
+         Cell("☐", form="tick"))
+        for part in rotor.parts[1:]
+    )  # fmt: skip
     return Table(columns, rows, say("balance.marks"))
 
 
