@@ -122,9 +122,22 @@ def test_one_fault_at_two_stages_is_one_cut():
     before = [row for row in rows if row["stage"] == "bare crank"]
     after = [row for row in rows if row["stage"] == "pulley"]
     assert len(before) == len(after) == 2
-    assert all("No cut for this state: 'pulley'" in row["next"] for row in before)
+    assert all("judged again at 'pulley'" in row["next"] for row in before)
     assert all(row["next"].startswith("Take ") for row in after)
     assert {row["verdict"] for row in rows} == {"outside"}
+
+
+def test_a_later_state_without_figures_takes_no_cut_away():
+    rows = [
+        (stage, plane, 1, "amount", 50, "g mm")
+        for stage in ("bare crank", "pulley")
+        for plane in PLANES
+    ]
+    rows += [("bare crank", plane, 1, "phase", 0, "deg") for plane in PLANES]  # fmt: skip
+    found = rows_of(ew.inspect(table(rows), limits(TOLERANCE)), "residual")
+    crank = [row for row in found if row["stage"] == "bare crank"]
+    assert [row["next"].startswith("Take 50 g mm off") for row in crank] == [True, True]
+    assert {row["verdict"] for row in found if row["stage"] == "pulley"} == {"unproven"}
 
 
 def test_the_words_for_planes_leave_figures_alone():

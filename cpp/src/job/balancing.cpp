@@ -106,6 +106,11 @@ void Inspector::read_states(SpunRotor& rotor)
 
 void Inspector::judge_states(SpunRotor& rotor)
 {
+    // The last state that could be worked out: a later one without figures takes no cut away.
+    std::size_t last = 0;
+    for (std::size_t k = 0; k < rotor.states.size(); ++k) {
+        last = rotor.states[k].known ? k : last;
+    }
     for (std::size_t k = 0; k < rotor.stages.size(); ++k) {
         const auto& stage = rotor.stages[k];
         const auto& state = rotor.states[k];
@@ -126,11 +131,11 @@ void Inspector::judge_states(SpunRotor& rotor)
         spun.tolerance = limits.tolerance;
         for (std::size_t p = 0; p < 2; ++p) {
             residual_finding(stage, rotor.number, spun, state, p);
-            if (findings_.back().verdict == Standing::outside && k + 1 < rotor.stages.size()) {
+            if (findings_.back().verdict == Standing::outside && k < last) {
                 // One fault spun at four stages is one cut, not four.
                 auto& before = findings_.back();
-                before.next = "No cut for this state: '" + rotor.stages.back().name +
-                              "' was spun after it and is what is corrected.";
+                before.next = "No cut for this state: it is judged again at '" +
+                              rotor.stages[last].name + "', spun after it.";
                 before.amount.reset();
                 before.amount_unit = -1;
             }
