@@ -12,17 +12,7 @@ AnyRows::~AnyRows() = default;
 
 py::object wrapped(std::unique_ptr<AnyRows> rows)
 {
-    // What the general cast does, less its search for the class of the object.
-    const auto& type = rows->type();
-    if (type.bound == nullptr) {
-        throw py::type_error("a record has no class in Python");
-    }
-    auto made = py::reinterpret_steal<py::object>(py::detail::make_new_instance(type.bound->type));
-    auto* const instance = reinterpret_cast<py::detail::instance*>(made.ptr());
-    instance->owned = true;
-    instance->get_value_and_holder().value_ptr() = dynamic_cast<void*>(rows.release());
-    type.bound->init_instance(instance, nullptr);
-    return made;
+    return py::cast(rows.release(), py::return_value_policy::take_ownership);
 }
 
 namespace {
@@ -209,7 +199,6 @@ void construct_by(py::handle bound, const char* method, MakeRows make)
 void describe(py::handle bound, RecordType& type)
 {
     auto* const python = reinterpret_cast<PyTypeObject*>(bound.ptr());
-    type.bound = py::detail::get_type_info(python);
     type.attributes.reserve(type.fields.size());
     py::dict units;
     py::list names;

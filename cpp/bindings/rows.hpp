@@ -58,7 +58,6 @@ struct RecordType {
 
     // Of the Python class, once the record is bound.
     std::string name{};
-    const py::detail::type_info* bound = nullptr;
     std::vector<PyGetSetDef> attributes{};  ///< the interpreter points at them
 };
 
