@@ -127,6 +127,18 @@ def test_one_fault_at_two_stages_is_one_cut():
     assert {row["verdict"] for row in rows} == {"outside"}
 
 
+def test_a_part_to_blame_is_not_drilled_out_of_the_crank():
+    job = spins(("bare crank", 10, 5j), ("flywheel", 10, 90 + 5j))
+    part = {"stage": "flywheel", "quantity": "residual", "upper": "30 g mm"}
+    found = ew.inspect(job, limits(TOLERANCE, part, rotor=PLANNED, site=sites()))
+    assert rows_of(found, "planned residual") == []
+    after = [row for row in rows_of(found, "residual") if row["verdict"] == "outside"]
+    assert [row["stage"] for row in after] == ["flywheel"]
+    assert after[0]["next"].startswith("Put flywheel itself right first and spin again")
+    assert "90 g mm" in after[0]["next"]
+    assert any("waits for flywheel itself" in each.missing for each in found.not_checked)
+
+
 def test_a_later_state_without_figures_takes_no_cut_away():
     rows = [
         (stage, plane, 1, "amount", 50, "g mm")

@@ -232,12 +232,6 @@ void Inspector::plan_finding(const StageSpins& stage, std::int32_t number, const
     }
     finding.next = wording::sentence(in_words(plan.next));
     finding.reason = in_words(plan.reason);
-    for (const auto& part : assembly.parts) {
-        if (part.advice == balance::StageAdvice::correct_part) {
-            add_reason(finding.reason,
-                       part.name + " itself is out: put that right first, spin, and plan again");
-        }
-    }
     add_reason(finding.reason, "counts on a rigid rotor");
     add(std::move(finding));
 }

@@ -189,6 +189,26 @@ void Inspector::balance_of(SpunRotor& rotor)
     judge_states(rotor);
     judge_parts(rotor);
     const auto& last = assembly.stages.back();
+    const auto blamed = std::find_if(assembly.parts.begin(), assembly.parts.end(),
+                                     [](const balance::StageFinding& part) {
+                                         return part.advice == balance::StageAdvice::correct_part;
+                                     });
+    if (blamed != assembly.parts.end() && !rotor.stages.back().finished) {
+        // Holes planned now would drill the part's error into the crank.
+        for (auto& finding : findings_) {
+            if (finding.check == Check::balance && finding.number == rotor.number &&
+                finding.amount) {
+                finding.next = "Put " + blamed->name +
+                               " itself right first and spin again: holes now would drill its " +
+                               balance::amount_text(*std::max_element(blamed->amount.begin(),
+                                                                      blamed->amount.end())) +
+                               " into the rotor.";
+                finding.amount.reset();
+                finding.amount_unit = -1;
+            }
+        }
+        return missing(Check::balance, "a hole plan waits for " + blamed->name + " itself");
+    }
     const bool open = std::any_of(last.verdict.begin(), last.verdict.end(), [](Standing each) {
         return each == Standing::outside || each == Standing::unproven;
     });
