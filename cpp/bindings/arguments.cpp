@@ -14,14 +14,11 @@ std::string taken_error()
     return py::str(error.value());
 }
 
-bool is_masked(py::handle given)
+/// Whether some element of a masked array is masked.
+bool has_gaps(py::handle given)
 {
-    // Only a masked array has both; importing numpy.ma for a type check would cost every caller.
-    if (!py::hasattr(given, "mask") || !py::hasattr(given, "filled")) {
-        return false;
-    }
-    const py::object mask = given.attr("mask");
-    return py::bool_(py::module_::import("numpy").attr("any")(mask));
+    return is_masked_array(given) &&
+           py::bool_(py::module_::import("numpy").attr("any")(given.attr("mask")));
 }
 
 }  // namespace
@@ -67,7 +64,7 @@ template <class T>
 py::array_t<T, py::array::c_style> taken_array(py::handle given, std::string_view name,
                                                std::string_view wanted, std::string_view kinds)
 {
-    if (is_masked(given)) {
+    if (has_gaps(given)) {
         refuse_all(name, "hold no masked elements");
     }
     // Kept for the life of the process: looking it up would cost more than small arrays do.

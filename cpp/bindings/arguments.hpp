@@ -41,6 +41,13 @@ using Grid = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMaj
                              .append(Py_TYPE(given.ptr())->tp_name));
 }
 
+/// Whether it is a masked array: nothing else has both. Importing numpy.ma for a type check would
+/// cost every caller who has none.
+inline bool is_masked_array(py::handle given)
+{
+    return py::hasattr(given, "mask") && py::hasattr(given, "filled");
+}
+
 /// The commonest case, without a single branch into NumPy: an exact float or a whole number.
 inline bool take_plain_number(PyObject* given, double& value)
 {

@@ -37,7 +37,7 @@ Figure figure_of(const py::object& value)
         return figure;
     }
     py::object plain = value;
-    if (py::hasattr(value, "filled")) {
+    if (is_masked_array(value)) {
         const auto mask = py::array_t<bool, py::array::c_style | py::array::forcecast>(
             py::module_::import("numpy.ma").attr("getmaskarray")(value));
         figure.gaps.assign(mask.data(), mask.data() + mask.size());

@@ -140,9 +140,8 @@ Column column_from_array(std::string_view name, std::optional<Kind> kind, const 
 std::vector<std::uint8_t> presence(const py::object& given)
 {
     std::vector<std::uint8_t> present;
-    const auto masked = py::module_::import("numpy").attr("ma").attr("MaskedArray");
-    if (py::isinstance(given, masked)) {
-        const auto mask = py::module_::import("numpy").attr("ma").attr("getmaskarray")(given);
+    if (is_masked_array(given)) {
+        const auto mask = py::module_::import("numpy.ma").attr("getmaskarray")(given);
         const auto bytes =
             mask.cast<py::array_t<bool, py::array::c_style | py::array::forcecast>>();
         for (py::ssize_t i = 0; i < bytes.size(); ++i) {

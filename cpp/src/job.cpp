@@ -246,9 +246,10 @@ table::Findings inspect(const table::ReadingsView& readings, const table::Limits
     const Context context(readings, limits, gauges, options);
     const Jobs jobs = group(readings);
     const std::size_t job_count = jobs.starts.size() - 1;
-    const unsigned present = std::max(1U, std::thread::hardware_concurrency());
-    const std::size_t wanted =
-        options.threads > 0 ? static_cast<std::size_t>(options.threads) : present;
+    // Asked only where it matters: the system opens a file to answer.
+    const std::size_t wanted = options.threads > 0 ? static_cast<std::size_t>(options.threads)
+                               : job_count < 2     ? 1
+                                                   : std::thread::hardware_concurrency();
     const std::size_t workers = std::max<std::size_t>(1, std::min(wanted, job_count));
 
     // One contiguous run of jobs a worker, cut so that the rows are shared out evenly.

@@ -54,6 +54,20 @@ def run(table: Table) -> None:
         lambda: gap + np.pi * (new - bore),
         lambda a, b: bool(np.allclose(a, b, rtol=1e-15, atol=1e-15)),
     )
+    hot, wall = random.uniform(150, 250, 1_000_000), random.uniform(90, 130, 1_000_000)
+    ring, iron = 11.4e-6, 10.5e-6
+
+    def grown(expansion: float, temperature: np.ndarray) -> np.ndarray:
+        return 1 + expansion * (temperature - 20)
+
+    table.add(
+        "rings.hot_gap over 1 000 000",
+        "NumPy, no checks",
+        ">= 2x",
+        lambda: ew.rings.hot_gap(bore, gap, hot, wall, ring_expansion=ring, bore_expansion=iron),
+        lambda: np.pi * bore * grown(iron, wall) - (np.pi * bore - gap) * grown(ring, hot),
+        lambda a, b: bool(np.allclose(a, b, rtol=0, atol=1e-12)),
+    )
     clearance(table, bore)
 
 

@@ -100,9 +100,9 @@ def with_polars(frame: pl.DataFrame) -> int:
 def outside_of(findings: ew.Findings) -> int:
     """How many readings, ovalities and tapers are outside."""
     check, verdict = findings["check"], findings["verdict"]
+    outside = check.codes[verdict.codes == list(verdict.words).index("outside")]
     words = list(check.words)
-    wanted = np.isin(check.codes, [words.index(w) for w in ("limits", "ovality", "taper")])
-    return int((wanted & (verdict.codes == list(verdict.words).index("outside"))).sum())
+    return sum(int(np.sum(outside == words.index(w))) for w in ("limits", "ovality", "taper"))
 
 
 def run(table: Table) -> None:
@@ -180,15 +180,16 @@ def cold(table: Table) -> None:
 
 
 def warm(table: Table) -> None:
-    """One job in memory against the same limit checks in pandas."""
+    """One job in memory, looked at again and again, against the same limit checks in pandas."""
+    again = range(50)
     readings = year(24)
     limits = limits_of(LIMITS)
     frame = readings.to_pandas()
     table.add(
-        "one job, warm",
+        "one job, warm (50 calls)",
         "pandas groupby",
         ">= 50x",
-        lambda: outside_of(ew.inspect(readings, limits, threads=1)),
-        lambda: with_pandas(frame),
+        lambda: [outside_of(ew.inspect(readings, limits, threads=1)) for _ in again][0],
+        lambda: [with_pandas(frame) for _ in again][0],
         lambda a, b: abs(a - b) <= 2,
     )

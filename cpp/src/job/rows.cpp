@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <bit>
 
 #include "job/inspector.hpp"
 
@@ -7,9 +8,13 @@ namespace enginewright::job {
 
 namespace {
 
-constexpr std::size_t remembered_size = 4096;
+/// How many limits found are remembered: a power of two, small for the single job.
+std::size_t remembered_size(std::size_t readings)
+{
+    return std::bit_ceil(std::clamp<std::size_t>(readings, 32, 4096));
+}
 
-std::size_t hash_of(const LimitKey& key)
+std::uint64_t hash_of(const LimitKey& key)
 {
     std::uint64_t hash = 0x9e3779b97f4a7c15ULL;
     for (const auto each : {key.engine, key.stage, key.feature, key.part, key.station, key.axis,
@@ -17,7 +22,7 @@ std::size_t hash_of(const LimitKey& key)
         hash = (hash ^ static_cast<std::uint32_t>(each)) * 0xff51afd7ed558ccdULL;
         hash ^= hash >> 29U;
     }
-    return static_cast<std::size_t>(hash) & (remembered_size - 1);
+    return hash;
 }
 
 std::string row_name(const table::ReadingsView& readings, std::size_t row)
@@ -44,7 +49,7 @@ const Place& Part::greatest() const
 }
 
 Inspector::Inspector(const Context& the_context)
-    : context_(the_context), remembered_(remembered_size)
+    : context_(the_context), remembered_(remembered_size(the_context.readings.rows))
 {
 }
 
@@ -208,7 +213,7 @@ std::int32_t Inspector::limit_of(const LimitKey& key)
     if (last_.filled && last_.key == key) {
         return last_.limit;
     }
-    auto& slot = remembered_[hash_of(key)];
+    auto& slot = remembered_[hash_of(key) & (remembered_.size() - 1)];
     if (!slot.filled || slot.key != key) {
         slot = {key, context_.find_limit(key), true};
     }
