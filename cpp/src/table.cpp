@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <charconv>
-#include <set>
 
 #include "near.hpp"
 
@@ -53,28 +52,32 @@ Column fitted(const TableSpec& spec, const ColumnSpec& column, Column given)
                                 std::string(word(given.kind())) + "s");
 }
 
+std::vector<std::string_view> names_of(std::span<const NamedColumn> columns)
+{
+    std::vector<std::string_view> names;
+    names.reserve(columns.size());
+    for (const auto& each : columns) {
+        names.emplace_back(each.name);
+    }
+    return names;
+}
+
 void require_fitting(std::size_t rows, const std::vector<NamedColumn>& columns)
 {
-    std::set<std::string_view> names;
+    auto names = names_of(columns);
+    std::sort(names.begin(), names.end());
+    const auto twice = std::adjacent_find(names.begin(), names.end());
+    if (twice != names.end()) {
+        throw std::invalid_argument("column " + std::string(*twice) +
+                                    " must stand once, got it twice");
+    }
     for (const auto& each : columns) {
-        if (!names.insert(each.name).second) {
-            throw std::invalid_argument("column " + each.name + " must stand once, got it twice");
-        }
         if (each.column.rows() != rows) {
             throw std::invalid_argument("column " + each.name + " must have " +
                                         std::to_string(rows) + " rows, got " +
                                         std::to_string(each.column.rows()));
         }
     }
-}
-
-std::vector<std::string_view> names_of(std::span<const NamedColumn> columns)
-{
-    std::vector<std::string_view> names;
-    for (const auto& each : columns) {
-        names.emplace_back(each.name);
-    }
-    return names;
 }
 
 }  // namespace
@@ -85,11 +88,14 @@ Table Table::arranged(const TableSpec& spec, std::size_t rows, std::vector<Named
     Table table;
     table.schema_ = spec.schema();
     table.rows_ = rows;
+    table.columns_.reserve(spec.columns.size());
     std::vector<bool> placed(columns.size(), false);
+    auto next = columns.begin();
     for (const auto& wanted : spec.columns) {
-        const auto at = std::find_if(columns.begin(), columns.end(), [&](const NamedColumn& each) {
-            return each.name == wanted.name;
-        });
+        const auto is_wanted = [&](const NamedColumn& each) { return each.name == wanted.name; };
+        // Most come in the order of the schema already.
+        const bool in_order = next != columns.end() && is_wanted(*next);
+        const auto at = in_order ? next : std::ranges::find_if(columns, is_wanted);
         if (at == columns.end()) {
             if (wanted.required) {
                 throw std::invalid_argument(spec.name + " must hold the column " + wanted.name +
@@ -99,6 +105,7 @@ Table Table::arranged(const TableSpec& spec, std::size_t rows, std::vector<Named
             continue;
         }
         placed[static_cast<std::size_t>(at - columns.begin())] = true;
+        next = at + 1;
         table.columns_.push_back({wanted.name, fitted(spec, wanted, std::move(at->column))});
     }
     for (std::size_t i = 0; i < columns.size(); ++i) {

@@ -130,6 +130,7 @@ Table findings_table(Findings&& findings, Links& links)
 {
     const auto rows = findings.rows;
     std::vector<NamedColumn> columns;
+    columns.reserve(findings_spec().columns.size());
     const auto put = [&](const char* name, auto&& column) {
         columns.push_back({name, moved(std::move(column), rows)});
     };
