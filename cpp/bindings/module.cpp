@@ -1,5 +1,7 @@
 #include <pybind11/pybind11.h>
 
+#include <cstddef>
+
 #include "enginewright/version.hpp"
 
 namespace enginewright::bind {
@@ -25,6 +27,31 @@ void bind_reciprocating(py::module_ module);
 void bind_table(py::module_ module);
 void bind_job(py::module_ module);
 
+namespace {
+
+[[noreturn]] void* refuse_unmade(std::size_t)
+{
+    throw py::type_error("the object was never made: its class was called by __new__ alone");
+}
+
+/// An object that `__new__` made, with no constructor after it, holds nothing. pybind11 would give
+/// it memory that nobody has filled as soon as a method asks for it; here the method refuses.
+void refuse_unmade_objects(const py::module_& module)
+{
+    for (const auto [name, each] : py::reinterpret_borrow<py::dict>(module.attr("__dict__"))) {
+        if (py::isinstance<py::module_>(each)) {
+            refuse_unmade_objects(py::reinterpret_borrow<py::module_>(each));
+        } else if (PyType_Check(each.ptr()) != 0) {
+            auto* const python = reinterpret_cast<PyTypeObject*>(each.ptr());
+            if (auto* const bound = py::detail::get_type_info(python); bound != nullptr) {
+                bound->operator_new = &refuse_unmade;
+            }
+        }
+    }
+}
+
+}  // namespace
+
 }  // namespace enginewright::bind
 
 PYBIND11_MODULE(_core, core)
@@ -48,4 +75,5 @@ PYBIND11_MODULE(_core, core)
     bind_reciprocating(core.def_submodule("reciprocating"));
     bind_table(core.def_submodule("table"));
     bind_job(core.def_submodule("job"));
+    refuse_unmade_objects(core);
 }

@@ -4,19 +4,29 @@
 
 namespace enginewright::bind {
 
-bool holds_quantity(PyObject* given)
+namespace {
+
+/// Lists within lists: no array is deeper, and a list that holds itself has no end.
+constexpr std::size_t deepest = 32;
+
+bool holds_quantity_within(PyObject* given, std::size_t depth)
 {
     if (is_quantity(given)) {
         return true;
     }
-    if (!PyList_Check(given) && !PyTuple_Check(given)) {
+    if (depth == deepest || (!PyList_Check(given) && !PyTuple_Check(given))) {
         return false;
     }
     const Py_ssize_t size = PySequence_Fast_GET_SIZE(given);
     PyObject** items = PySequence_Fast_ITEMS(given);
     // Lists of lists of numbers are asked by their first row only: a set is of one kind.
-    return std::any_of(items, items + size, is_quantity) || (size > 0 && holds_quantity(items[0]));
+    return std::any_of(items, items + size, is_quantity) ||
+           (size > 0 && holds_quantity_within(items[0], depth + 1));
 }
+
+}  // namespace
+
+bool holds_quantity(PyObject* given) { return holds_quantity_within(given, 0); }
 
 namespace {
 
@@ -38,6 +48,9 @@ void gather(py::handle given, std::string_view name, std::size_t depth, Lengths&
     }
     const auto items = py::reinterpret_borrow<py::sequence>(given);
     const auto length = static_cast<std::ptrdiff_t>(items.size());
+    if (depth == deepest) {
+        refuse_all(name, "be a list of one shape, got lists within lists without end");
+    }
     if (depth == shape.size() && out.empty()) {
         shape.push_back(length);
     } else if (depth >= shape.size() || shape[depth] != length) {

@@ -42,6 +42,12 @@ class LengthLies:
         raise IndexError(index)
 
 
+def list_of_itself() -> list[Any]:
+    endless: list[Any] = []
+    endless.append(endless)
+    return endless
+
+
 def read_only(array: np.ndarray) -> np.ndarray:
     array.setflags(write=False)
     return array
@@ -79,6 +85,8 @@ VALUES: dict[str, Callable[[], Any]] = {
     "list with None": lambda: [None, 86.0],
     "ragged list": lambda: [[86.0], [86.0, 86.1]],
     "list of lists": lambda: [[1.0, 2.0], [3.0, 4.0]],
+    "list of itself": list_of_itself,
+    "list of itself and a Quantity": lambda: [list_of_itself(), ew.Quantity(86.0, 0.01)],
     "dict": lambda: {"bore": 86.0},
     "set": lambda: {86.0},
     "object": object,

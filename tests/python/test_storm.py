@@ -10,8 +10,10 @@ from __future__ import annotations
 
 import ast
 import contextlib
+import copy
 import inspect
 import json
+import pickle
 import re
 import sys
 import time
@@ -176,6 +178,75 @@ def test_no_call_keeps_its_arguments(name):
                     function(name)(**{**arguments, parameter: value})
             # A generous allowance: a leak of one reference a call would be 20.
             assert sys.getrefcount(value) <= before + 2, (parameter, type(value))
+
+
+def classes() -> list[type]:
+    """Every class of the extension, the benches' and what all records have in common."""
+    places = [_core, *(each for each in vars(_core).values() if inspect.ismodule(each))]
+    found = [each for place in places for each in vars(place).values() if inspect.isclass(each)]
+    return [each for each in found if not issubclass(each, BaseException)]
+
+
+def uses_of(unmade: Any) -> list[tuple[str, Any]]:
+    """What can be asked of an object with an argument at most: attributes, methods, itself."""
+    cls = type(unmade)
+    names = [
+        name
+        for name in dir(cls)
+        if not name.startswith("__") and not isinstance(vars(cls).get(name), staticmethod)
+    ]
+    asked: list[tuple[str, Any]] = [("repr", lambda: repr(unmade)), ("hash", lambda: hash(unmade))]
+    asked += [("len", lambda: len(unmade)), ("first", lambda: unmade[0])]
+    asked += [("equal", lambda: unmade == cls.__new__(cls)), ("copy", lambda: copy.copy(unmade))]
+    asked += [("pickle", lambda: pickle.dumps(unmade))]
+    for name in names:
+        asked.append((name, lambda name=name: getattr(unmade, name)))
+        if callable(getattr(cls, name)):
+            for given in ((), (0,), ("x",), ("x", "y")):
+                asked.append(
+                    (f"{name}{given}", lambda name=name, given=given: getattr(unmade, name)(*given))
+                )
+    return asked
+
+
+@pytest.mark.parametrize("cls", classes(), ids=lambda cls: f"{cls.__module__}.{cls.__name__}")
+@pytest.mark.filterwarnings("ignore")
+def test_an_object_that_was_never_made_refuses_every_use(cls):
+    unmade = cls.__new__(cls)
+    refusals = []
+    for _, use in uses_of(unmade):
+        try:
+            use()
+        except TypeError as refused:
+            refusals.append(str(refused))
+    assert any("never made" in each for each in refusals), refusals
+
+
+class Bare(_core.rings.GapRule):  # type: ignore[misc, name-defined]
+    """A class of a user's own above a record, with a base beside it."""
+
+    def __init__(self) -> None:
+        """Forget to make the record."""
+
+
+def test_a_constructor_that_forgets_its_base_is_refused():
+    with pytest.raises(TypeError, match="__init__"):
+        Bare()
+    with pytest.raises(TypeError, match="never made"):
+        Bare.__new__(Bare).as_dict()
+
+
+def test_functions_refuse_an_object_that_was_never_made():
+    unmade = ew.Quantity.__new__(ew.Quantity)
+    for ask in (
+        lambda: unmade + 1,
+        lambda: 1 - unmade,
+        lambda: ew.measure.stack([unmade, unmade]),
+        lambda: ew.rings.gap_at_bore(unmade, bore=86, bore_new=86.25),
+        lambda: np.add(unmade, 1.0),
+    ):
+        with pytest.raises(TypeError, match="never made"):
+            ask()
 
 
 @pytest.mark.parametrize("name", FUNCTIONS)
