@@ -193,7 +193,12 @@ void take_json(std::string_view name, std::string_view unit, const Json& json, T
         }
         value = json.template get<bool>();
     } else if constexpr (std::is_integral_v<T>) {
-        if (!json.is_number_integer() || !std::in_range<T>(json.template get<std::int64_t>())) {
+        // Beyond the greatest int64 a whole number is kept as what it is, never as its remainder.
+        const bool fits =
+            json.is_number_unsigned()
+                ? std::in_range<T>(json.template get<std::uint64_t>())
+                : json.is_number_integer() && std::in_range<T>(json.template get<std::int64_t>());
+        if (!fits) {
             json_detail::refuse_shape(name, "a whole number", json);
         }
         value = json.template get<T>();
@@ -246,6 +251,12 @@ inline Json parsed_json(std::string_view text, std::string_view place)
         const auto column = before.size() - (start == std::string_view::npos ? 0 : start + 1) + 1;
         throw std::invalid_argument(std::string(place) + " must be JSON, it is damaged near line " +
                                     std::to_string(line) + ", column " + std::to_string(column));
+    } catch (const Json::out_of_range& beyond) {
+        // The library quotes the number, and says no place.
+        const std::string_view said = beyond.what();
+        throw std::invalid_argument(
+            std::string(place) + " must hold numbers below 1.8e308, got " +
+            std::string(said.substr(std::min(said.find('\''), said.size()))));
     }
 }
 

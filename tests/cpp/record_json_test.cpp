@@ -4,6 +4,7 @@
 
 #include "enginewright/measure.hpp"
 #include "json.hpp"
+#include "refusal.hpp"
 
 namespace enginewright {
 namespace {
@@ -133,6 +134,7 @@ TEST(RecordJson, RefusesWhatDoesNotFitByTheFieldsName)
     EXPECT_EQ(said("finish", "hoend"), "finish must be one of rough, honed; got 'hoend'");
     EXPECT_EQ(said("number", 1.5), "number must be a whole number, got number");
     EXPECT_EQ(said("number", 4294967296), "number must be a whole number, got number");
+    EXPECT_EQ(said("number", 18446744073709551615U), "number must be a whole number, got number");
     EXPECT_EQ(said("marked", 1), "marked must be true or false, got number");
     EXPECT_EQ(said("note", 1), "note must be a text, got number");
     EXPECT_EQ(said("stations", "86 mm"), "stations must be a list, got string");
@@ -148,6 +150,12 @@ TEST(RecordJson, NamesLineAndColumnOfDamage)
     } catch (const std::invalid_argument& refused) {
         EXPECT_STREQ(refused.what(), "job.json must be JSON, it is damaged near line 3, column 1");
     }
+}
+
+TEST(RecordJson, RefusesANumberBeyondEveryDouble)
+{
+    EXPECT_EQ(refusal([] { (void)parsed_json(R"({"gap": 1e999})", "job.json"); }),
+              "job.json must hold numbers below 1.8e308, got '1e999'");
 }
 
 TEST(RecordJson, RefusesNestingBeyondAnyFile)
