@@ -4,6 +4,7 @@
 
 #include <cerrno>
 #include <deque>
+#include <limits>
 
 #include "enginewright/table.hpp"
 #include "refusal.hpp"
@@ -38,6 +39,7 @@ class OtherSide {
 
     std::vector<std::vector<Given>> batches{};
     std::int64_t break_off_at = -1;
+    std::int64_t batch_offset = 0;
     bool no_schema = false;
     std::string metadata{};
     Counts released{};
@@ -101,6 +103,7 @@ class OtherSide {
         }
         static std::array<const void*, 1> no_validity{};
         out->length = batch.front().length;
+        out->offset = self.batch_offset;
         out->n_buffers = 1;
         out->buffers = no_validity.data();
         out->n_children = static_cast<std::int64_t>(children.size());
@@ -316,6 +319,12 @@ TEST(ArrowStream, ReadsStringViewsInlineAndBehindThem)
     wrong.batches = {{{"word", "vu", {nullptr, heads.data(), behind, sizes.data()}, 2}}};
     EXPECT_EQ(refusal([&] { (void)read(wrong); }),
               "word must hold texts that lie within their buffers (row 1)");
+    heads[1].buffer = 0;
+    heads[1].offset = 5;
+    OtherSide past;
+    past.batches = {{{"word", "vu", {nullptr, heads.data(), behind, sizes.data()}, 2}}};
+    EXPECT_EQ(refusal([&] { (void)read(past); }),
+              "word must hold texts that lie within their buffers (row 1)");
 }
 
 template <class T>
@@ -415,6 +424,11 @@ TEST(ArrowStream, RefusesMalformedBatches)
     OtherSide bare;
     bare.batches = {{{"number", "g", {nullptr}, 3}}};
     EXPECT_THROW((void)read(bare), std::invalid_argument);
+    OtherSide far;
+    far.batches = {{{"number", "g", {nullptr, values.data()}, 3}}};
+    far.batch_offset = std::numeric_limits<std::int64_t>::max();
+    EXPECT_EQ(refusal([&] { (void)read(far); }),
+              "column number must follow the Arrow interface, its array is shorter than its batch");
     EXPECT_EQ(wrong_count.released.batches, 2);
     EXPECT_EQ(bare.released.batches, 1);
 }

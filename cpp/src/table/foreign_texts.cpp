@@ -67,8 +67,10 @@ std::string_view Texts::viewed(std::size_t row) const
     if (head.length >= 0 && head.length <= 12) {
         return {at + sizeof head.length, length};
     }
-    if (head.length < 0 || head.offset < 0 || head.buffer < 0 ||
-        static_cast<std::size_t>(head.buffer) >= foreign_.view_count) {
+    const bool within = head.length >= 0 && head.offset >= 0 && head.buffer >= 0 &&
+                        static_cast<std::size_t>(head.buffer) < foreign_.view_count &&
+                        std::int64_t{head.offset} + head.length <= foreign_.view_sizes[head.buffer];
+    if (!within) {
         throw std::invalid_argument(
             std::string(name_).append(" must hold texts that lie within their buffers") +
             at_row(row));
@@ -93,13 +95,9 @@ Column to_words(std::string_view name, const Foreign& foreign)
         encode([texts = Texts(name, foreign)](std::size_t i) { return texts[i]; });
     } else if (is_whole(foreign.storage)) {
         visit_numbers(foreign, [&](const auto* from) {
-            encode([from](std::size_t i) {
-                if constexpr (std::is_integral_v<std::remove_cvref_t<decltype(from[i])>>) {
-                    return std::to_string(from[i]);
-                } else {
-                    return std::string{};
-                }
-            });
+            if constexpr (std::is_integral_v<std::remove_cvref_t<decltype(*from)>>) {
+                encode([from](std::size_t i) { return std::to_string(from[i]); });
+            }
         });
     } else {
         refuse_type(name, foreign, Kind::word);

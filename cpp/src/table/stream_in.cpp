@@ -84,7 +84,8 @@ std::int64_t least_buffers(Storage storage)
 Foreign foreign_of(std::string_view name, const ArrowSchema& schema, const ArrowArray& array,
                    std::int64_t first, std::int64_t rows, std::shared_ptr<const void> owner)
 {
-    if (rows < 0 || first < 0 || array.offset < 0 || array.length < first + rows) {
+    if (rows < 0 || first < 0 || array.offset < 0 || array.length < first ||
+        array.length - first < rows) {
         refuse_malformed(name, "its array is shorter than its batch");
     }
     Foreign foreign{.storage = Storage::nothing,
@@ -118,6 +119,7 @@ Foreign foreign_of(std::string_view name, const ArrowSchema& schema, const Arrow
         foreign.views = array.buffers + 2;
         foreign.view_count =
             static_cast<std::size_t>(std::max<std::int64_t>(array.n_buffers - 3, 0));
+        foreign.view_sizes = static_cast<const std::int64_t*>(array.buffers[array.n_buffers - 1]);
     }
     if (schema.dictionary != nullptr) {
         if (array.dictionary == nullptr || *storage < Storage::int8 || *storage > Storage::uint64) {

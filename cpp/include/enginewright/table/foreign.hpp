@@ -63,6 +63,7 @@ struct Foreign {
     const void* data = nullptr;          ///< values, codes, offsets of utf8, heads of utf8_view
     const char* bytes = nullptr;         ///< of utf8 and large_utf8
     const void* const* views = nullptr;  ///< buffers that utf8_view points into
+    const std::int64_t* view_sizes = nullptr;  ///< bytes of each of these
     std::size_t view_count = 0;
     const std::uint8_t* bits = nullptr;  ///< validity; null: all present
     std::shared_ptr<const void> owner{};
