@@ -169,7 +169,7 @@ def frame_of(**more):
     [
         ("value", pa.array(["1", "2", "3"]), "column value must hold numbers, got utf8"),
         ("value", pa.array([True, False, True]), "column value must hold numbers, got bool"),
-        ("value", pa.array([1, 2, 3], pa.float16()),
+        ("value", pa.array(np.array([1, 2, 3], np.float16)),
          "column value has a type that is not taken, float16"),
         ("value", pa.array([1, 2, 3], pa.decimal128(5, 2)),
          "column value has a type that is not taken, decimal"),

@@ -171,10 +171,11 @@ def bivariate(mean, deviation, u, lower, upper, guard=0.0):
     """Risks by SciPy: size and indication as a two-dimensional normal, by rectangles."""
     both = math.hypot(deviation, u)
     rho = deviation / both
-    law = scipy.stats.multivariate_normal([0, 0], [[1, rho], [rho, 1]], abseps=1e-12, releps=1e-12)
+    law = scipy.stats.multivariate_normal
+    shape = {"mean": [0, 0], "cov": [[1, rho], [rho, 1]], "abseps": 1e-12, "releps": 1e-12}
 
     def cdf(x, y):
-        return law.cdf(np.clip([x, y], -40, 40))
+        return law.cdf(np.clip([x, y], -40, 40), **shape)
 
     def box(a, b, c, d):
         return cdf(b, d) - cdf(a, d) - cdf(b, c) + cdf(a, c)
