@@ -71,7 +71,8 @@ std::string told_apart(const std::vector<std::string>& list)
     }
     if (quote) {
         for (auto& each : once) {
-            each = "'" + each + "'";
+            each.insert(each.begin(), '\'');
+            each.push_back('\'');
         }
     }
     return wording::joined(once, ", ");
@@ -190,7 +191,9 @@ void judge_second(SecondRing& found, double uncertainty, double degrees_of_freed
         found.reason += ", not proven with ±" + mm(judged.expanded);
         found.next = "measure both gaps again";
     } else {
-        found.next = "file " + mm(found.file_second) + " off the ends of the second ring";
+        // Rounded up: less would leave the gap too small.
+        const double least = std::ceil(found.file_second * 1000 - 1e-6) / 1000;
+        found.next = "file " + mm(least) + " off the ends of the second ring";
     }
 }
 

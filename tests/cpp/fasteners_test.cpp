@@ -307,7 +307,7 @@ TEST(ThermalPreload, IsUnmovedByEqualGrowth)
     const auto loose = thermal_preload(10000, 90, 150, 20, 12e-6, 12e-6, 2.5e5, 7.5e5);
     EXPECT_EQ(loose.status, HotStatus::loose);
     EXPECT_EQ(loose.preload, 0);
-    EXPECT_EQ(loose.reason, "the heat takes 26.3 kN, the joint has 10.0 kN");
+    EXPECT_EQ(loose.reason, "the change of temperature takes 26.3 kN, the joint has 10.0 kN");
 }
 
 TEST(Reuse, StandsInEachStatus)

@@ -145,6 +145,9 @@ TEST(SecondRing, SaysHowMuchToFile)
     EXPECT_EQ(found.reason,
               "the second gap is 0.020 mm larger than the top one, 0.050 mm larger is wanted");
     EXPECT_NEAR(found.file_second, 0.03, 1e-12);
+    // Never rounded to nothing, nor to less than is needed.
+    EXPECT_EQ(second_ring(0.40, 0.4499).next, "file 0.001 mm off the ends of the second ring");
+    EXPECT_EQ(second_ring(0.40, 0.4282).next, "file 0.022 mm off the ends of the second ring");
 }
 
 TEST(LeakArea, FallsByTheRootOfTheNumberOfEqualRings)

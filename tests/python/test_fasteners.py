@@ -157,7 +157,7 @@ def test_a_steel_bolt_in_alloy_is_tighter_when_hot():
     assert hot.preload == pytest.approx(52420)
     cold = ew.fasteners.thermal_preload(10000, 90, -80, -80, 12.3e-6, 21.5e-6, 250e3, 750e3)
     assert (cold.status, cold.preload) == ("loose", 0)
-    assert cold.reason == "the heat takes 12.4 kN, the joint has 10.0 kN"
+    assert cold.reason == "the change of temperature takes 12.4 kN, the joint has 10.0 kN"
 
 
 def test_a_stretched_or_necked_bolt_is_replaced():

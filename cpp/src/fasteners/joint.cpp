@@ -212,10 +212,10 @@ HotPreload thermal_preload(double preload, double grip, double rise_bolt, double
     HotPreload hot{.change = change, .preload = std::max(0.0, preload + change)};
     if (preload + change <= 0) {
         hot.status = HotStatus::loose;
-        hot.reason = "the heat takes " + wording::kilonewtons(-change) + ", the joint has " +
-                     wording::kilonewtons(preload);
+        hot.reason = "the change of temperature takes " + wording::kilonewtons(-change) +
+                     ", the joint has " + wording::kilonewtons(preload);
         hot.next = "raise the cold preload above " + wording::kilonewtons(-change) +
-                   " or use a longer bolt, or one that grows less";
+                   ", or use a bolt that gives more, or one that grows and shrinks as the parts do";
     }
     return hot;
 }

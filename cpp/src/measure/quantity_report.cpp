@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <array>
+#include <charconv>
 #include <cmath>
 
 #include "enginewright/measure/quantity.hpp"
@@ -15,6 +17,16 @@ std::string to_place(double value, int decimals)
     }
     const double unit = std::pow(10.0, -decimals);
     return fixed_text(std::nearbyint(value / unit) * unit, 0);
+}
+
+/// A number as far from 1 as no reading is, by its first digits and a power of ten.
+std::string to_digits(double value, int digits)
+{
+    std::array<char, 64> text{};
+    const auto [end, error] =
+        std::to_chars(text.data(), text.data() + text.size(), value, std::chars_format::scientific,
+                      std::clamp(digits, 1, 17) - 1);
+    return {text.data(), end};
 }
 
 /// Decimals at which a number shows two significant digits.
@@ -65,15 +77,18 @@ std::string quantity_text(const Quantity& quantity, double level, const Sources&
     const double k = coverage_factor(quantity.degrees_of_freedom(sources), level);
     const double expanded = k * u;
     const int decimals = decimals_for_two_digits(expanded);
-    if (decimals > 15 || decimals < -15) {
-        return number_text(quantity.value()) + " ± " + number_text(expanded);
-    }
     std::string percent = number_text(std::nearbyint(level * 1e6) / 1e4);
     if (percent.ends_with(".0")) {
         percent.resize(percent.size() - 2);
     }
-    return to_place(quantity.value(), decimals) + " ± " + to_place(expanded, decimals) + " (" +
-           percent + " %, k = " + fixed_text(k, 2) + ")";
+    const std::string known = " (" + percent + " %, k = " + fixed_text(k, 2) + ")";
+    if (std::abs(decimals) > 15) {
+        const double size = std::abs(quantity.value());
+        const int digits =
+            size > 0 ? static_cast<int>(std::floor(std::log10(size))) + decimals + 1 : 1;
+        return to_digits(quantity.value(), digits) + " ± " + to_digits(expanded, 2) + known;
+    }
+    return to_place(quantity.value(), decimals) + " ± " + to_place(expanded, decimals) + known;
 }
 
 }  // namespace enginewright::measure
