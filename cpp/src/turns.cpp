@@ -62,7 +62,7 @@ numerics::HarmonicFit fitted(std::string_view name, std::span<const double> angl
         require_angle(element_name(name, i), angle[i]);
     }
     const std::size_t different = numerics::different_angles(angle);
-    const auto wanted = static_cast<std::size_t>(2 * order + 1);
+    const auto wanted = 2 * static_cast<std::size_t>(order) + 1;
     if (different < wanted) {
         refuse_all(name, "hold at least " + std::to_string(wanted) +
                              " different angles within a turn, got " + std::to_string(different));

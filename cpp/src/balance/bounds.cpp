@@ -31,7 +31,7 @@ std::vector<double> each_uncertainty(std::string_view name, const OneOrEach& giv
 
 std::vector<double> each_tolerance(const OneOrEach& given, std::size_t planes)
 {
-    const auto each = each_plane("tolerance", given, planes);
+    auto each = each_plane("tolerance", given, planes);
     for (std::size_t p = 0; p < each.size(); ++p) {
         const bool one = std::holds_alternative<double>(given);
         require_tolerance(each[p], one ? std::nullopt : std::optional(p));

@@ -302,7 +302,7 @@ void require_errors(double depth_error, double angle_error, double mass_error)
 
 Eigen::MatrixXcd response_of(const std::optional<Eigen::MatrixXcd>& response)
 {
-    const Eigen::MatrixXcd matrix = response.value_or(Eigen::MatrixXcd::Identity(2, 2));
+    Eigen::MatrixXcd matrix = response.value_or(Eigen::MatrixXcd::Identity(2, 2));
     if (matrix.rows() != 2 || matrix.cols() != 2) {
         refuse_all("response", "be 2 by 2, got " + std::to_string(matrix.rows()) + " by " +
                                    std::to_string(matrix.cols()));

@@ -118,8 +118,9 @@ std::vector<Site> apply_plan(const CorrectionPlan& plan, const std::vector<Site>
     const auto made = as_made.value_or(std::map<std::string, double>{});
     for (const auto& [name, depth] : made) {
         const bool drilled = std::any_of(
-            plan.operations.begin(), plan.operations.end(),
-            [&](const auto& each) { return each.site == name && each.kind == SiteKind::drill; });
+            plan.operations.begin(), plan.operations.end(), [&name = name](const auto& each) {
+                return each.site == name && each.kind == SiteKind::drill;
+            });
         if (!drilled) {
             refuse_all("as_made", "name sites that the plan drills, got " + name);
         }

@@ -44,6 +44,7 @@ void require_grade(double grade)
 std::vector<Grade> balance_grades()
 {
     std::vector<Grade> list;
+    list.reserve(std::size(grades));
     for (const auto& row : grades) {
         list.push_back({.grade = row.grade, .examples = std::string(row.examples)});
     }

@@ -72,7 +72,7 @@ Profile profile_of(std::span<const double> x, std::span<const double> y)
 PlanePoint centre_of(const Profile& profile, Criterion criterion, bool& exists)
 {
     const auto fitted = numerics::least_squares_centre(profile.points);
-    const PlanePoint start = fitted.value_or(PlanePoint::Zero());
+    PlanePoint start = fitted.value_or(PlanePoint::Zero());
     exists = true;
     switch (criterion) {
         case Criterion::minimum_circumscribed:
@@ -204,8 +204,9 @@ void add_harmonics(Roundness& found, std::span<const double> angle,
     found.directions.push_back(0);
     double greatest = 1e-9;
     for (int k = 1; k <= harmonics; ++k) {
-        const double a = coefficients[2 * k - 1];
-        const double b = coefficients[2 * k];
+        const Eigen::Index at = Eigen::Index{2} * k;
+        const double a = coefficients[at - 1];
+        const double b = coefficients[at];
         const double amplitude = std::hypot(a, b);
         found.amplitudes.push_back(amplitude);
         found.directions.push_back(

@@ -126,7 +126,9 @@ bool below_the_line(std::string_view letter) { return letter.front() < 'h'; }
 
 Hundredths tolerance(double size, int grade)
 {
-    return from_micrometres(grades[static_cast<std::size_t>(grade + 1)][place(ranges, size)]);
+    // The first row is IT01, grade -1.
+    const auto row = static_cast<std::size_t>(std::int64_t{grade} + 1);
+    return from_micrometres(grades[row][place(ranges, size)]);
 }
 
 std::optional<Hundredths> shaft_deviation(std::string_view letter, double size)

@@ -79,8 +79,9 @@ void Inspector::check_liner_standing()
     for (const auto& [stage, flanges] : stages) {
         std::vector<Standing> verdicts;
         std::vector<std::pair<std::int32_t, measure::Quantity>> means;
-        const auto ask = [&](std::int32_t number, const std::vector<std::size_t>& basis,
-                             Derived derived, const measure::Quantity& value) {
+        const auto ask = [&, stage = stage](std::int32_t number,
+                                            const std::vector<std::size_t>& basis, Derived derived,
+                                            const measure::Quantity& value) {
             const auto& row = rows_[basis.front()];
             const Part part{.stage = stage,
                             .feature = row.feature,

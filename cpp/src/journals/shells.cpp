@@ -48,8 +48,9 @@ std::vector<int> halves(std::string_view name, const std::map<std::string, int>&
 {
     std::vector<int> counts(grades.size(), 0);
     for (const auto& [grade, count] : stock) {
-        const auto at = std::find_if(grades.begin(), grades.end(),
-                                     [&](const Grade& each) { return each.name == grade; });
+        const auto at =
+            std::find_if(grades.begin(), grades.end(),
+                         [&grade = grade](const Grade& each) { return each.name == grade; });
         if (at == grades.end()) {
             std::string names;
             for (const auto& each : grades) {

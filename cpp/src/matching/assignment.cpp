@@ -209,6 +209,7 @@ Pairing pair_parts(std::span<const double> first, std::span<const double> second
         used = chosen_partners(first, second, target);
     }
     std::vector<double> values;
+    values.reserve(used.size());
     for (const int j : used) {
         values.push_back(second[static_cast<std::size_t>(j)]);
     }

@@ -122,6 +122,7 @@ QuantityColumn QuantityColumn::stack(std::span<const Quantity> quantities)
             amounts[static_cast<Index>(i)] = contribution.amount;
         }
     }
+    common.reserve(shared.size());
     for (auto& [source, amounts] : shared) {
         common.push_back({source, Series(std::move(amounts))});
     }

@@ -195,6 +195,7 @@ class Search {
     void three()
     {
         std::vector<TreePoint> singles;
+        singles.reserve(static_cast<std::size_t>(count()));
         for (int i = 0; i < count(); ++i) {
             singles.push_back({single(option(i).effect), i, -1});
         }

@@ -11,14 +11,14 @@ namespace {
 
 Eigen::MatrixXd design_of(std::span<const double> angle, int order)
 {
-    Eigen::MatrixXd design(static_cast<Eigen::Index>(angle.size()), 1 + 2 * order);
+    Eigen::MatrixXd design(static_cast<Eigen::Index>(angle.size()), 1 + Eigen::Index{2} * order);
     for (Eigen::Index i = 0; i < design.rows(); ++i) {
         const double turn = turned_once(angle[static_cast<std::size_t>(i)]);
         design(i, 0) = 1;
         for (int k = 1; k <= order; ++k) {
             const auto direction = unit_vector(k * turn);
-            design(i, 2 * k - 1) = direction.real();
-            design(i, 2 * k) = direction.imag();
+            design(i, Eigen::Index{2} * k - 1) = direction.real();
+            design(i, Eigen::Index{2} * k) = direction.imag();
         }
     }
     return design;

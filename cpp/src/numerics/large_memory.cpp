@@ -3,6 +3,7 @@
 #ifdef __linux__
 #include <sys/mman.h>
 
+#include <cstddef>
 #include <cstdint>
 #endif
 
@@ -12,11 +13,13 @@ namespace enginewright::numerics {
 void expect_filling(void* memory, std::size_t bytes)
 {
     constexpr std::uintptr_t large = std::uintptr_t{1} << 21U;
-    const auto first = (reinterpret_cast<std::uintptr_t>(memory) + large - 1) & ~(large - 1);
-    const auto last = (reinterpret_cast<std::uintptr_t>(memory) + bytes) & ~(large - 1);
+    const auto begin = reinterpret_cast<std::uintptr_t>(memory);
+    const auto first = (begin + large - 1) & ~(large - 1);
+    const auto last = (begin + bytes) & ~(large - 1);
     if (last > first) {
         // The answer is of no use: without large pages everything works as before.
-        (void)::madvise(reinterpret_cast<void*>(first), last - first, MADV_HUGEPAGE);
+        (void)::madvise(static_cast<std::byte*>(memory) + (first - begin), last - first,
+                        MADV_HUGEPAGE);
     }
 }
 #else

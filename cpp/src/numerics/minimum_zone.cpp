@@ -57,7 +57,7 @@ class Simplex {
         wanted_[0] = wanted_[1] = 1;
         double trace = 1e-8;
         for (int k = 1; k <= axes; ++k) {
-            basis_[static_cast<std::size_t>(k + 1)] = 2 * start[static_cast<std::size_t>(k)];
+            basis_[static_cast<std::size_t>(k) + 1] = 2 * start[static_cast<std::size_t>(k)];
             wanted_.template tail<axes>() +=
                 trace * (points.at[start[static_cast<std::size_t>(k)]] - points.at[start[0]]);
             trace *= 0.618;

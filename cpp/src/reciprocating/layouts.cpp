@@ -78,7 +78,7 @@ EngineLayout engine_layout(OneOrEach throw_angle, OneOrEach bank_angle, OneOrEac
                            OneOrEach crank_radius, OneOrEach rod_length, OneOrEach reciprocating,
                            OneOrEach rotating, OneOrEach offset,
                            std::vector<std::complex<double>> counterweight,
-                           OneOrEach counterweight_position, std::string name)
+                           const OneOrEach& counterweight_position, std::string name)
 {
     std::size_t n = 1;
     for (const auto* each : {&throw_angle, &bank_angle, &position, &crank_radius, &rod_length,

@@ -105,7 +105,7 @@ std::vector<double> require_tolerance(const std::optional<OneOrEach>& tolerance)
     if (!tolerance) {
         refuse_all("tolerance", std::string("be above 0 g mm, got none").append(before_spin));
     }
-    const auto both = spread_over("tolerance", *tolerance, 2);
+    auto both = spread_over("tolerance", *tolerance, 2);
     for (std::size_t p = 0; p < both.size(); ++p) {
         if (!(both[p] > 0) || both[p] > greatest_unbalance) {
             refuse_all("tolerance",

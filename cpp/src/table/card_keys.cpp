@@ -181,6 +181,7 @@ constexpr std::array<std::string_view, 16> holds_words{
 std::vector<CardKey> described()
 {
     std::vector<CardKey> keys;
+    keys.reserve(std::size(rules));
     for (const auto& rule : rules) {
         keys.push_back({.key = std::string(rule.key),
                         .holds = std::string(holds_words[static_cast<std::size_t>(rule.holds)]),

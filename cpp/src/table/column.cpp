@@ -16,7 +16,7 @@ void require_codes(std::span<const std::int32_t> codes, std::size_t words)
 {
     // One unsigned comparison covers both ends: -1 becomes 0.
     const auto beyond = [words](std::int32_t code) {
-        return static_cast<std::size_t>(static_cast<std::uint32_t>(code) + 1U) > words;
+        return static_cast<std::uint32_t>(code) + 1U > words;
     };
     std::uint32_t greatest = 0;
     for (const auto code : codes) {

@@ -43,6 +43,8 @@ bool same_values(std::span<const T> first, std::span<const T> second, Validity v
         return first.empty() || std::memcmp(first.data(), second.data(), first.size_bytes()) == 0;
     }
     for (std::size_t i = 0; i < first.size(); ++i) {
+        // Bit for bit is what equal columns are.
+        // NOLINTNEXTLINE(bugprone-suspicious-memory-comparison)
         if (valid.present(i) && std::memcmp(&first[i], &second[i], sizeof(T)) != 0) {
             return false;
         }

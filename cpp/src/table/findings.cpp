@@ -131,7 +131,7 @@ Table findings_table(Findings&& findings, Links& links)
     const auto rows = findings.rows;
     std::vector<NamedColumn> columns;
     columns.reserve(findings_spec().columns.size());
-    const auto put = [&](const char* name, auto&& column) {
+    const auto put = [&](const char* name, auto& column) {
         columns.push_back({name, moved(std::move(column), rows)});
     };
     columns.push_back({"finding", Column::of_wholes(hold(std::move(findings.finding)), rows)});

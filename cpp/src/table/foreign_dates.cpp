@@ -9,7 +9,7 @@ namespace {
 
 std::int64_t units_a_day(Storage storage)
 {
-    constexpr std::int64_t seconds = 24 * 60 * 60;
+    constexpr std::int64_t seconds = std::int64_t{24} * 60 * 60;
     switch (storage) {
         case Storage::seconds:
             return seconds;

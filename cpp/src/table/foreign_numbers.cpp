@@ -122,6 +122,8 @@ Column to_wholes(std::string_view name, const Foreign& foreign)
                     refuse_row(name, "below 2^63", std::to_string(from[i]), i);
                 }
             }
+            // An int8 is a small number here, never a character.
+            // NOLINTNEXTLINE(bugprone-signed-char-misuse)
             values[i] = static_cast<std::int64_t>(from[i]);
         }
     });

@@ -77,13 +77,14 @@ struct JobOrder {
     std::vector<std::size_t> starts{0};
 };
 
+/// Place of a job among all, the first being that of rows without one.
+std::size_t place_of(std::int32_t code) { return static_cast<std::size_t>(std::int64_t{code} + 1); }
+
 /// Notes where the job changes; false when a job comes back after another.
 bool contiguous(const ReadingsView& readings, JobOrder& order)
 {
     std::vector<bool> met(readings.job.words.size() + 1, false);
-    const auto job_of = [&](std::size_t i) {
-        return static_cast<std::size_t>(readings.job.code(i) + 1);
-    };
+    const auto job_of = [&](std::size_t i) { return place_of(readings.job.code(i)); };
     for (std::size_t i = 1; i < readings.rows; ++i) {
         if (job_of(i) != job_of(i - 1)) {
             met[job_of(i - 1)] = true;
@@ -104,7 +105,7 @@ void sort_by_job(const ReadingsView& readings, const Keys& keys, JobOrder& order
     const auto jobs = readings.job.words.size() + 1;
     std::vector<std::size_t> place(jobs + 1, 0);
     for (std::size_t i = 0; i < readings.rows; ++i) {
-        ++place[static_cast<std::size_t>(readings.job.code(i) + 1) + 1];
+        ++place[place_of(readings.job.code(i)) + 1];
     }
     for (std::size_t job = 0; job < jobs; ++job) {
         place[job + 1] += place[job];
@@ -112,8 +113,8 @@ void sort_by_job(const ReadingsView& readings, const Keys& keys, JobOrder& order
     order.starts.assign(place.begin(), place.end());
     order.entries.resize(readings.rows);
     for (std::size_t i = 0; i < readings.rows; ++i) {
-        order.entries[place[static_cast<std::size_t>(readings.job.code(i) + 1)]++] = {
-            keys.tag(i), static_cast<std::uint32_t>(i)};
+        order.entries[place[place_of(readings.job.code(i))]++] = {keys.tag(i),
+                                                                  static_cast<std::uint32_t>(i)};
     }
 }
 

@@ -130,6 +130,7 @@ constexpr std::array derived{
 std::vector<VocabularyWord> all_words()
 {
     std::vector<VocabularyWord> words;
+    words.reserve(std::size(features) + std::size(quantities));
     for (const auto* feature : features) {
         words.push_back({.kind = "feature", .word = feature});
     }

@@ -75,7 +75,7 @@ EngineLayout engine_layout(OneOrEach throw_angle, OneOrEach bank_angle, OneOrEac
                            OneOrEach crank_radius, OneOrEach rod_length, OneOrEach reciprocating,
                            OneOrEach rotating, OneOrEach offset,
                            std::vector<std::complex<double>> counterweight,
-                           OneOrEach counterweight_position, std::string name);
+                           const OneOrEach& counterweight_position, std::string name);
 
 /// Checks a layout that somebody has filled in by hand.
 ///
