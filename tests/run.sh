@@ -2,7 +2,7 @@
 # Sets up and runs every test, C++ and Python; stops at none, and fails at the end if any failed.
 #
 #     sh tests/run.sh                 all tests and lints
-#     sh tests/run.sh deep            besides: sanitizers, clang-tidy, fuzzing (needs clang, clang-tidy)
+#     sh tests/run.sh deep            besides: sanitizers, clang-tidy, fuzzing, oldest and newest packages
 #     sh tests/run.sh bench [NAME...] the benchmarks, side by side with what a user would pick instead
 #
 # FUZZ_SECONDS  how long the deep run feeds each reader with damaged input (default 60)

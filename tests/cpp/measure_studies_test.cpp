@@ -2,6 +2,8 @@
 
 #include <array>
 #include <cmath>
+#include <thread>
+#include <vector>
 
 #include "enginewright/measure/gauge_study.hpp"
 #include "enginewright/measure/outliers.hpp"
@@ -154,4 +156,28 @@ TEST(Simulate, IsTheSameWhateverElseWasDrawn)
                                           3, 0.95, sources);
     EXPECT_EQ(alone, beside);
     EXPECT_TRUE(alone.agrees || std::abs(alone.upper - 1.196) < 0.02);
+}
+
+TEST(Simulate, IsTheSameFromManyThreadsAtOnce)
+{
+    Sources sources;
+    const std::array both{Quantity(86.1, 0.01, sources.unnamed(4)),
+                          Quantity(86.05, 0.01, sources.unnamed())};
+    const auto draw = [&] {
+        return measure::simulate([](auto x) -> Eigen::ArrayXd { return x[0] - x[1]; }, both, 2000,
+                                 3, 0.95, sources);
+    };
+    const auto alone = draw();
+    std::vector<measure::Simulation> found(4);
+    std::vector<std::thread> threads;
+    threads.reserve(found.size());
+    for (auto& mine : found) {
+        threads.emplace_back([&] { mine = draw(); });
+    }
+    for (auto& thread : threads) {
+        thread.join();
+    }
+    for (const auto& each : found) {
+        EXPECT_EQ(each, alone);
+    }
 }
