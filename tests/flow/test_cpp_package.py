@@ -1,5 +1,6 @@
 """The installed C++ package: found by CMake, used by a program with nothing of the checkout."""
 
+import os
 import shutil
 import sys
 from pathlib import Path
@@ -8,9 +9,19 @@ import pytest
 from places import ROOT, run
 
 TREE = ROOT / "build" / "dev"
-CMAKE = Path(sys.prefix) / "bin" / "cmake"
+TOOLS = Path(sys.prefix) / "bin"
+CMAKE = TOOLS / "cmake"
 
 pytestmark = pytest.mark.timeout(900)
+
+
+def configure(source, build, prefix):
+    """Configure as the example's head says: ninja is that of the set-up, make may be missing."""
+    path = os.pathsep.join([str(TOOLS), os.environ["PATH"]])
+    return run(
+        CMAKE, "-S", source, "-B", build, "-G", "Ninja", f"-DCMAKE_PREFIX_PATH={prefix}",
+        env={"PATH": path},
+    )  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -33,7 +44,7 @@ def test_a_program_of_ones_own_is_built_on_it_alone(installed, tmp_path):
     source = tmp_path / "bench"
     shutil.copytree(ROOT / "examples" / "cpp", source)
     build = tmp_path / "build"
-    said = run(CMAKE, "-S", source, "-B", build, f"-DCMAKE_PREFIX_PATH={installed}")
+    said = configure(source, build, installed)
     assert said.returncode == 0, said.stderr
     said = run(CMAKE, "--build", build, timeout=600)
     assert said.returncode == 0, said.stdout + said.stderr
@@ -61,6 +72,6 @@ def test_a_version_that_it_does_not_promise_is_refused(installed, tmp_path):
         "cmake_minimum_required(VERSION 3.25)\nproject(x LANGUAGES CXX)\n"
         "find_package(enginewright 99.0 CONFIG REQUIRED)\n"
     )
-    said = run(CMAKE, "-S", tmp_path, "-B", tmp_path / "b", f"-DCMAKE_PREFIX_PATH={installed}")
+    said = configure(tmp_path, tmp_path / "b", installed)
     assert said.returncode != 0
     assert "99.0" in said.stderr
