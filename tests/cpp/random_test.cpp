@@ -3,8 +3,10 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <vector>
 
 #include "numerics/distributions.hpp"
+#include "numerics/normal_quantile.hpp"
 
 namespace numerics = enginewright::numerics;
 
@@ -54,6 +56,29 @@ TEST(NormalDraw, QuickQuantileIsThatOfTheDistribution)
         }
     }
     EXPECT_EQ(numerics::quick_normal_quantile(0.5), 0);
+}
+
+TEST(NormalDraw, ManyAtOnceAreThoseDrawnOneByOne)
+{
+    for (const std::uint64_t first : {0U, 1U, 4095U}) {
+        for (const std::size_t count : {1U, 2U, 511U, 512U, 513U, 3000U}) {
+            std::vector<double> many(count);
+            numerics::fill_normal(3, 5, first, many);
+            for (std::size_t i = 0; i < count; ++i) {
+                ASSERT_EQ(many[i], numerics::normal_draw(3, 5, first + i)) << first << " " << i;
+            }
+        }
+    }
+}
+
+TEST(NormalDraw, TwoThatShareBitsAreNotAlike)
+{
+    // derived: correlation of 20 000 pairs, five standard errors
+    double product = 0;
+    for (std::uint64_t draw = 0; draw < 40'000; draw += 2) {
+        product += numerics::normal_draw(1, 0, draw) * numerics::normal_draw(1, 0, draw + 1);
+    }
+    EXPECT_NEAR(product / 20'000, 0, 5 / std::sqrt(20'000.0));
 }
 
 TEST(TDraw, HasTheTailsOfItsDistribution)

@@ -6,6 +6,8 @@
 #include <limits>
 #include <numbers>
 
+#include "numerics/normal_quantile.hpp"
+
 namespace enginewright::numerics {
 
 namespace {
@@ -60,19 +62,6 @@ double half_step_ratio(double a)
 
 namespace {
 
-// x^a y^b / B(a, b). The large parts of the exponent cancel on paper, not in rounding
-// (saddle-point form: everything is measured from the mean a / (a + b)).
-double beta_weight(double a, double b, double x, double y)
-{
-    const double n = a + b;
-    // The small share tells the distance from the mean with its digits.
-    const double shift = x <= y ? x - a / n : b / n - y;
-    const double exponent = a * log_rest(shift * n / a, x * (n / a)) +
-                            b * log_rest(-shift * n / b, y * (n / b)) + stirling_rest(n) -
-                            stirling_rest(a) - stirling_rest(b);
-    return std::sqrt(a / n * b / (2 * std::numbers::pi)) * std::exp(exponent);
-}
-
 // I_x(a, b) B(a, b) / (x^a y^b), quick for x below (a + 1) / (a + b + 2). DLMF 8.17.22 contracted
 // to its even part, as Didonato and Morris write it: all coefficients come from x, y and the
 // distance from the mean, so that none loses digits where x is near 1. Rule of Lentz.
@@ -99,6 +88,54 @@ double beta_fraction(double a, double b, double x, double y)
     }
     return 1 / value;
 }
+
+// One beta function: what its exponents alone decide is worked out once.
+class BetaCurve {
+  public:
+    struct Point {
+        Shares shares;
+        double weight;  // x^a y^b / B(a, b)
+    };
+
+    BetaCurve(double a, double b)
+        : a_(a),
+          b_(b),
+          rest_(stirling_rest(a + b) - stirling_rest(a) - stirling_rest(b)),
+          scale_(std::sqrt(a / (a + b) * b / (2 * std::numbers::pi)))
+    {
+    }
+
+    // The large parts of the exponent cancel on paper, not in rounding (saddle-point form:
+    // everything is measured from the mean a / (a + b)).
+    double weight(double x, double y) const
+    {
+        const double n = a_ + b_;
+        // The small share tells the distance from the mean with its digits.
+        const double shift = x <= y ? x - a_ / n : b_ / n - y;
+        return scale_ * std::exp(a_ * log_rest(shift * n / a_, x * (n / a_)) +
+                                 b_ * log_rest(-shift * n / b_, y * (n / b_)) + rest_);
+    }
+
+    Point at(double x, double y) const
+    {
+        if (x <= 0) {
+            return {{0, 1}, 0};
+        }
+        if (y <= 0) {
+            return {{1, 0}, 0};
+        }
+        const double w = weight(x, y);
+        if (x * (a_ + b_ + 2) < a_ + 1) {
+            const double below = std::min(w * beta_fraction(a_, b_, x, y), 1.0);
+            return {{below, 1 - below}, w};
+        }
+        const double above = std::min(w * beta_fraction(b_, a_, y, x), 1.0);
+        return {{1 - above, above}, w};
+    }
+
+  private:
+    double a_, b_, rest_, scale_;
+};
 
 // x^a e^-x / Gamma(a + 1).
 double gamma_weight(double a, double x)
@@ -201,44 +238,88 @@ double t_tail(double x, double freedom)
     return 0.5 * incomplete_beta(freedom / 2, 0.5, freedom / sum, square / sum).below;
 }
 
-// P(0 < T < x) for x >= 0, with its digits where x is small.
-double t_centre(double x, double freedom)
-{
-    const double square = x * x;
-    if (std::isinf(freedom)) {
-        return 0.5 * std::erf(x / std::numbers::sqrt2);
-    }
-    const double sum = freedom + square;
-    return 0.5 * incomplete_beta(0.5, freedom / 2, square / sum, freedom / sum).below;
-}
+// A share of the probability, and how it changes with ln x.
+struct Share {
+    double value;
+    double slope;
+};
 
 // The x > 0 at which a share of the probability takes the value `target`, by Newton's rule on
 // ln(share) against ln(x). Both shares of the curves here are concave in these coordinates, so
-// that after one step the rule comes in from one side and cannot run away.
-template <class Share, class Density>
-double solve_in_logs(double target, double start, double sign, Share share, Density density)
+// that after one step the rule comes in from one side and cannot run away. From where the share has
+// left the range of a double it goes half the way back to `good`, where it is known to have digits.
+template <class Curve>
+double solve_in_logs(double target, double start, double good, Curve share)
 {
+    // The next move would be of the order of the square of this one.
+    constexpr double done = 1e-9;
     double x = start;
-    double good = start;
     for (int step = 0; step < 200; ++step) {
-        const double now = share(x);
-        const double slope = sign * density(x) * x;
-        if (!(now > 0) || slope == 0 || !std::isfinite(x)) {
+        const Share now = share(x);
+        if (!(now.value > 0) || now.slope == 0 || !std::isfinite(x)) {
             x = std::sqrt(good) * std::sqrt(std::min(x, std::numeric_limits<double>::max()));
             continue;
         }
         good = x;
-        const double move = std::log(now / target) * now / slope;
+        const double move = std::log(now.value / target) * now.value / now.slope;
         x *= std::exp(std::clamp(-move, -300.0, 300.0));
-        if (std::abs(move) < 1e-15) {
-            break;
-        }
-        // The last bits go back and forth: once the rule is down to rounding it is done.
-        if (step > 2 && std::abs(move) < 4 * epsilon) {
+        if (std::abs(move) < done) {
             break;
         }
     }
     return x;
+}
+
+// Where P(T > x) is about this much: near enough for Newton's rule to end after a step or two.
+// G. W. Hill, Algorithm 396, Communications of the ACM 13 (1970) 619.
+double t_start(double tail, double freedom)
+{
+    const double n = freedom;
+    const double z = -quick_normal_quantile(tail);
+    if (n < 1) {
+        return z;
+    }
+    const double a = 1 / (n - 0.5);
+    const double b = 48 / (a * a);
+    double c = ((20700 * a / b - 98) * a - 16) * a + 96.36;
+    const double d = ((94.5 / (b + c) - 3) / b + 1) * std::sqrt(a * std::numbers::pi / 2) * n;
+    double y = std::pow(2 * d * tail, 2 / n);
+    if (y > 0.05 + a) {
+        const double square = z * z;
+        if (n < 5) {
+            c += 0.3 * (n - 4.5) * (z + 0.6);
+        }
+        c += (((0.05 * d * z - 5) * z - 7) * z - 2) * z + b;
+        y = (((((0.4 * square + 6.3) * square + 36) * square + 94.5) / c - square - 3) / b + 1) * z;
+        y = std::expm1(a * y * y);
+    } else {
+        y = ((1 / (((n + 6) / (n * y) - 0.089 * d - 0.822) * (n + 2) * 3) + 0.5 / (n + 4)) * y -
+             1) *
+                (n + 1) / (n + 2) +
+            1 / y;
+    }
+    const double start = std::sqrt(n * y);
+    return start > 0 && std::isfinite(start) ? start : z;
+}
+
+// Where P(F < x) is about this much; 1 where nothing better is known.
+// Abramowitz and Stegun, 26.6.16.
+double f_start(double probability, double above, double below)
+{
+    if (above < 2 || below < 2) {
+        return 1;
+    }
+    const double first = 1 / (above - 1);
+    const double second = 1 / (below - 1);
+    const double z = quick_normal_quantile(probability);
+    const double lambda = (z * z - 3) / 6;
+    const double h = 2 / (first + second);
+    if (h + lambda < 0) {
+        return 1;
+    }
+    const double w =
+        z * std::sqrt(h + lambda) / h - (first - second) * (lambda + 5.0 / 6 - 2 / (3 * h));
+    return std::exp(std::clamp(2 * w, -50.0, 50.0));
 }
 
 }  // namespace
@@ -256,19 +337,14 @@ double log_gamma(double z)
 
 Shares incomplete_beta(double a, double b, double x, double y)
 {
+    // At the ends the exponents do not matter, however wild they are.
     if (x <= 0) {
         return {0, 1};
     }
     if (y <= 0) {
         return {1, 0};
     }
-    const double weight = beta_weight(a, b, x, y);
-    if (x * (a + b + 2) < a + 1) {
-        const double below = std::min(weight * beta_fraction(a, b, x, y), 1.0);
-        return {below, 1 - below};
-    }
-    const double above = std::min(weight * beta_fraction(b, a, y, x), 1.0);
-    return {1 - above, above};
+    return BetaCurve(a, b).at(x, y).shares;
 }
 
 Shares incomplete_gamma(double a, double x)
@@ -347,14 +423,27 @@ double t_quantile(double probability, double freedom)
     if (probability == 0.5) {
         return 0;
     }
-    const auto density = [&](double x) { return t_density(x, freedom); };
-    const double start = -normal_quantile(probability);
+    const double start = t_start(probability, freedom);
     if (probability > 0.3) {
-        return -solve_in_logs(
-            0.5 - probability, start, 1.0, [&](double x) { return t_centre(x, freedom); }, density);
+        // P(0 < T < x) keeps its digits where x is small.
+        const BetaCurve curve(0.5, freedom / 2);
+        return -solve_in_logs(0.5 - probability, start, 1, [&](double x) {
+            const double square = x * x;
+            const double sum = freedom + square;
+            const auto point = curve.at(square / sum, freedom / sum);
+            return Share{0.5 * point.shares.below, point.weight};
+        });
     }
-    return -solve_in_logs(
-        probability, start, -1.0, [&](double x) { return t_tail(x, freedom); }, density);
+    const BetaCurve curve(freedom / 2, 0.5);
+    return -solve_in_logs(probability, start, 1, [&](double x) {
+        const double square = x * x;
+        if (std::isinf(square) || (freedom >= 60 && square < freedom)) {
+            return Share{t_tail(x, freedom), -x * t_density(x, freedom)};
+        }
+        const double sum = freedom + square;
+        const auto point = curve.at(freedom / sum, square / sum);
+        return Share{0.5 * point.shares.below, -point.weight};
+    });
 }
 
 double chi_square_density(double x, double freedom)
@@ -377,19 +466,17 @@ double chi_square_quantile(double probability, double freedom)
     const double start = root > 0.3 ? freedom * root * root * root
                                     : 2 * std::exp((std::log(probability) + log_gamma(a + 1)) / a);
     const bool low = probability <= 0.5;
-    return solve_in_logs(
-        low ? probability : 1 - probability, start, low ? 1.0 : -1.0,
-        [&](double x) {
-            const Shares shares = incomplete_gamma(a, x / 2);
-            return low ? shares.below : shares.above;
-        },
-        [&](double x) { return chi_square_density(x, freedom); });
+    return solve_in_logs(low ? probability : 1 - probability, start, start, [&](double x) {
+        const Shares shares = incomplete_gamma(a, x / 2);
+        const double slope = a * gamma_weight(a, x / 2);
+        return low ? Share{shares.below, slope} : Share{shares.above, -slope};
+    });
 }
 
 double f_density(double x, double above, double below)
 {
     const double sum = above * x + below;
-    return beta_weight(above / 2, below / 2, above * x / sum, below / sum) / x;
+    return BetaCurve(above / 2, below / 2).weight(above * x / sum, below / sum) / x;
 }
 
 double f_cdf(double x, double above, double below)
@@ -410,15 +497,14 @@ double f_quantile(double probability, double above, double below)
         return chi_square_quantile(probability, above) / above;
     }
     const bool low = probability <= 0.5;
-    return solve_in_logs(
-        low ? probability : 1 - probability, 1.0, low ? 1.0 : -1.0,
-        [&](double x) {
-            const double sum = above * x + below;
-            const Shares shares =
-                incomplete_beta(above / 2, below / 2, above * x / sum, below / sum);
-            return low ? shares.below : shares.above;
-        },
-        [&](double x) { return f_density(x, above, below); });
+    const BetaCurve curve(above / 2, below / 2);
+    return solve_in_logs(low ? probability : 1 - probability, f_start(probability, above, below), 1,
+                         [&](double x) {
+                             const double sum = above * x + below;
+                             const auto point = curve.at(above * x / sum, below / sum);
+                             return low ? Share{point.shares.below, point.weight}
+                                        : Share{point.shares.above, -point.weight};
+                         });
 }
 
 }  // namespace enginewright::numerics

@@ -5,20 +5,11 @@
 #include <cstddef>
 #include <numbers>
 
+#include "numerics/normal_quantile.hpp"
+
 namespace enginewright::numerics {
 
 namespace {
-
-/// Value of a polynomial, its coefficients from the constant upwards.
-template <std::size_t N>
-double polynomial(const std::array<double, N>& coefficients, double x)
-{
-    double sum = 0;
-    for (auto each = coefficients.rbegin(); each != coefficients.rend(); ++each) {
-        sum = sum * x + *each;
-    }
-    return sum;
-}
 
 std::uint32_t low(std::uint64_t bits) { return static_cast<std::uint32_t>(bits); }
 std::uint32_t high(std::uint64_t bits) { return static_cast<std::uint32_t>(bits >> 32U); }
@@ -53,57 +44,31 @@ std::array<double, 2> uniforms(std::uint64_t seed, std::uint64_t source, std::ui
     return {between_zero_and_one(bits[0], bits[1]), between_zero_and_one(bits[2], bits[3])};
 }
 
-double quick_normal_quantile(double probability)
-{
-    constexpr std::array middle_above{
-        3.3871328727963666080, 133.14166789178437745, 1971.5909503065514427, 13731.693765509461125,
-        45921.953931549871457, 67265.770927008700853, 33430.575583588128105, 2509.0809287301226727};
-    constexpr std::array middle_below{1.0,
-                                      42.313330701600911252,
-                                      687.18700749205790830,
-                                      5394.1960214247511077,
-                                      21213.794301586595867,
-                                      39307.895800092710610,
-                                      28729.085735721942674,
-                                      5226.4952788528545610};
-    constexpr std::array near_above{1.42343711074968357734,   4.63033784615654529590,
-                                    5.76949722146069140550,   3.64784832476320460504,
-                                    1.27045825245236838258,   0.241780725177450611770,
-                                    0.0227238449892691845833, 7.74545014278341407640e-4};
-    constexpr std::array near_below{1.0,
-                                    2.05319162663775882187,
-                                    1.67638483018380384940,
-                                    0.689767334985100004550,
-                                    0.148103976427480074590,
-                                    0.0151986665636164571966,
-                                    5.47593808499534494600e-4,
-                                    1.05075007164441684324e-9};
-    constexpr std::array far_above{6.65790464350110377720,    5.46378491116411436990,
-                                   1.78482653991729133580,    0.296560571828504891230,
-                                   0.0265321895265761230930,  0.00124266094738807843860,
-                                   2.71155556874348757815e-5, 2.01033439929228813265e-7};
-    constexpr std::array far_below{1.0,
-                                   0.599832206555887937690,
-                                   0.136929880922735805310,
-                                   0.0148753612908506148525,
-                                   7.86869131145613259100e-4,
-                                   1.84631831751005468180e-5,
-                                   1.42151175831644588870e-7,
-                                   2.04426310338993978564e-15};
-    const double q = probability - 0.5;
-    if (std::abs(q) <= 0.425) {
-        const double r = 0.180625 - q * q;
-        return q * polynomial(middle_above, r) / polynomial(middle_below, r);
-    }
-    const double r = std::sqrt(-std::log(q < 0 ? probability : 1 - probability));
-    const double size = r <= 5 ? polynomial(near_above, r - 1.6) / polynomial(near_below, r - 1.6)
-                               : polynomial(far_above, r - 5) / polynomial(far_below, r - 5);
-    return q < 0 ? -size : size;
-}
-
 double normal_draw(std::uint64_t seed, std::uint64_t source, std::uint64_t draw)
 {
-    return quick_normal_quantile(uniforms(seed, source, draw)[0]);
+    return quick_normal_quantile(uniforms(seed, source, draw / 2)[draw % 2]);
+}
+
+void fill_normal(std::uint64_t seed, std::uint64_t source, std::uint64_t first,
+                 std::span<double> out)
+{
+    constexpr std::size_t most = 512;
+    std::array<double, most + 2> uniform{};  // From an even draw to an odd one.
+    std::array<double, most + 2> normal{};
+    for (std::size_t done = 0; done < out.size();) {
+        const std::uint64_t draw = first + done;
+        const std::size_t skipped = draw % 2;
+        const std::size_t count = std::min(most, out.size() - done);
+        for (std::size_t i = 0; i < count + skipped; i += 2) {
+            const auto both = uniforms(seed, source, (draw - skipped + i) / 2);
+            uniform[i] = both[0];
+            uniform[i + 1] = both[1];
+        }
+        quick_normal_quantiles(std::span(uniform).first(count + skipped), normal);
+        std::copy_n(normal.begin() + static_cast<std::ptrdiff_t>(skipped), count,
+                    out.begin() + static_cast<std::ptrdiff_t>(done));
+        done += count;
+    }
 }
 
 double t_draw(double freedom, std::uint64_t seed, std::uint64_t source, std::uint64_t draw)

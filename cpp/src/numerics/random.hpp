@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstdint>
+#include <span>
 
 /// Random numbers that do not depend on order: draw i of source j is a figure of its own.
 ///
@@ -19,13 +20,12 @@ std::array<std::uint32_t, 4> philox(std::array<std::uint32_t, 4> counter,
 /// Two numbers between 0 and 1, both ends exclusive, 52 bits each.
 std::array<double, 2> uniforms(std::uint64_t seed, std::uint64_t source, std::uint64_t draw);
 
-/// The normal quantile by one quotient of polynomials, relative error near 1e-16.
-///
-/// Source: M. J. Wichura, algorithm AS 241, Applied Statistics 37 (1988) 477, PPND16.
-double quick_normal_quantile(double probability);
-
-/// A standard normal number.
+/// A standard normal number: an even draw and the next one share a run of `philox`.
 double normal_draw(std::uint64_t seed, std::uint64_t source, std::uint64_t draw);
+
+/// The draws of a source from `first` on, each as `normal_draw` gives it, to the bit.
+void fill_normal(std::uint64_t seed, std::uint64_t source, std::uint64_t first,
+                 std::span<double> out);
 
 /// A number of Student's t; its degrees of freedom need not be whole.
 ///
