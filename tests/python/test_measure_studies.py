@@ -4,11 +4,12 @@ import math
 import pickle
 import re
 
+import mpmath
 import numpy as np
 import pytest
 import scipy.integrate
 import scipy.stats
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 import enginewright as ew
@@ -233,6 +234,21 @@ def test_risks_by_direct_integration(u):
     assert risk.producer == pytest.approx(producer, abs=1e-10)
 
 
+@pytest.mark.parametrize("upper, u", [(3.0, 0.01), (6.0, 0.5), (8.0, 0.2)])
+def test_small_risks_keep_their_digits(upper, u):
+    # derived: mpmath, 30 digits, split where the gauge hesitates
+    with mpmath.workdps(30):
+
+        def wrong(x):
+            return mpmath.npdf(x) * mpmath.ncdf((upper - x) / u)
+
+        bends = [upper + k * u for k in (0, 1, 2, 4, 7, 12, 20, 36)]
+        exact = mpmath.quad(wrong, bends)
+    risk = measure.risk(0.0, 1.0, u, upper=upper)
+    assert exact < 1e-4
+    assert risk.consumer == pytest.approx(float(exact), rel=1e-11)
+
+
 @settings(max_examples=60, deadline=None)
 @given(
     mean=st.floats(-5, 5),
@@ -242,6 +258,8 @@ def test_risks_by_direct_integration(u):
     upper=st.one_of(st.none(), st.floats(0, 3)),
     guard=st.floats(-1, 4),
 )
+@example(mean=0.0, deviation=5e-324, u=0.0, lower=None, upper=0.0, guard=0.0)
+@example(mean=4.0, deviation=1e-17, u=1e-18, lower=None, upper=3.0, guard=-1.0)
 def test_the_books_balance(mean, deviation, u, lower, upper, guard):
     risk = measure.risk(mean, deviation, u, lower, upper, guard=guard)
     assert risk.accepted == pytest.approx(risk.conforming - risk.producer + risk.consumer, abs=1e-9)
