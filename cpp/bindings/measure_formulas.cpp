@@ -86,8 +86,11 @@ class Callable {
     measure::ArrayFormula array_formula(const Lengths& shape) const
     {
         return [this, shape](std::span<const Eigen::ArrayXd> values) {
+            // The core may ask for part of a column.
+            const auto size = static_cast<std::ptrdiff_t>(values.front().size());
+            const Lengths given = shape.size() == 1 ? Lengths{size} : shape;
             try {
-                return flat(arrays(values, shape), shape);
+                return flat(arrays(values, given), given);
             } catch (const py::error_already_set& error) {
                 if (!does_not_hold(error)) {
                     throw;

@@ -297,6 +297,37 @@ def test_columns_have_a_second_order_too():
     assert got.variance == pytest.approx(wanted, rel=1e-9)
 
 
+def test_a_long_column_goes_in_blocks_to_the_same_doubt():
+    rng = np.random.default_rng(8)
+    bore = ew.Quantity(rng.uniform(80, 90, 20_000), rng.uniform(0.001, 0.004, 20_000))
+    ring = ew.Quantity(0.0, 0.001, source="ring")
+    longest = 0
+
+    def area(d, zero):
+        nonlocal longest
+        longest = max(longest, np.size(d))
+        return np.pi / 4 * (d + zero) ** 2
+
+    found = ew.measure.propagate(area, bore, ring)
+    assert longest == 20_000
+    # derived: slope pi / 2 d, along both sources
+    slope = np.pi / 2 * bore.value
+    doubt = slope * np.hypot(bore.standard_uncertainty, 0.001)
+    assert found.value == pytest.approx(np.pi / 4 * bore.value**2, rel=1e-15)
+    assert found.standard_uncertainty == pytest.approx(doubt, rel=1e-8)
+    for cut in (slice(0, 50), slice(8150, 8250), slice(19_950, 20_000)):
+        piece = ew.measure.propagate(area, bore[cut], ring)
+        assert found[cut].standard_uncertainty == pytest.approx(
+            piece.standard_uncertainty, rel=1e-12
+        )
+
+
+def test_a_formula_that_looks_at_its_whole_column_gets_it_whole():
+    bore = ew.Quantity(np.linspace(80, 90, 20_000), 0.002)
+    found = ew.measure.propagate(lambda d: d - d.max(), bore)
+    assert found.value == pytest.approx(bore.value - 90)
+
+
 def test_a_formula_must_keep_the_shape_of_its_columns():
     with pytest.raises(ValueError, match="function must give an array of the shape"):
         propagate(lambda x: np.sum(x), Quantity([1.0, 2.0], 0.1))

@@ -272,33 +272,38 @@ Quantity propagate(const Formula& function, std::span<const Quantity> quantities
 
 namespace {
 
+/// Elements that are worked on at a time: whatever a formula makes of them then stays in the cache.
+constexpr Eigen::Index block_size = 8192;
+
+/// What a formula gives for columns of one length.
+Eigen::ArrayXd evaluated(const ArrayFormula& function, std::span<const Eigen::ArrayXd> values)
+{
+    Eigen::ArrayXd results = function(values);
+    if (results.size() != values.front().size()) {
+        refuse_all("function", "give as many numbers as it gets, " +
+                                   std::to_string(values.front().size()) + ", got " +
+                                   std::to_string(results.size()));
+    }
+    for (Eigen::Index i = 0; i < results.size(); ++i) {
+        require_finite(element_name("the result of function", static_cast<std::size_t>(i)),
+                       results[i]);
+    }
+    return results;
+}
+
 /// Values of columns, one of them moved.
 class ColumnRun {
   public:
-    ColumnRun(const ArrayFormula& function, std::span<const QuantityColumn> columns)
-        : function_(function)
+    ColumnRun(const ArrayFormula& function, std::vector<Eigen::ArrayXd> values,
+              Eigen::ArrayXd value)
+        : function_(function), values_(std::move(values)), value_(std::move(value))
     {
-        for (const auto& each : columns) {
-            values_.push_back(each.values());
-        }
-        value_ = function_(values_);
-        if (value_.size() != values_.front().size()) {
-            refuse_all("function", "give as many numbers as it gets, " +
-                                       std::to_string(values_.front().size()) + ", got " +
-                                       std::to_string(value_.size()));
-        }
-        for (Eigen::Index i = 0; i < value_.size(); ++i) {
-            require_finite(element_name("the result of function", static_cast<std::size_t>(i)),
-                           value_[i]);
-        }
     }
-
-    const Eigen::ArrayXd& value() const { return value_; }
 
     /// Slope of each element along one argument.
     Eigen::ArrayXd slope(std::size_t argument, const Eigen::ArrayXd& uncertainty) const
     {
-        const Eigen::ArrayXd x = values_[argument];
+        const Eigen::ArrayXd& x = values_[argument];
         const Eigen::ArrayXd step = uncertainty * slope_step;
         const std::array<Eigen::ArrayXd, 4> at{x + step, x - step, x + step / 2, x - step / 2};
         std::array<std::optional<Eigen::ArrayXd>, 4> there;
@@ -339,9 +344,55 @@ class ColumnRun {
     }
 
     const ArrayFormula& function_;
-    std::vector<Eigen::ArrayXd> values_{};
-    Eigen::ArrayXd value_{};
+    std::vector<Eigen::ArrayXd> values_;
+    Eigen::ArrayXd value_;
 };
+
+/// Slopes along all arguments; nothing for one without doubt.
+std::vector<Eigen::ArrayXd> slopes_of(const ColumnRun& run, std::span<const Eigen::ArrayXd> doubts)
+{
+    std::vector<Eigen::ArrayXd> slopes;
+    for (std::size_t i = 0; i < doubts.size(); ++i) {
+        const bool doubted = (doubts[i] > 0).any();
+        slopes.push_back(doubted ? run.slope(i, doubts[i]) : Eigen::ArrayXd());
+    }
+    return slopes;
+}
+
+/// The same block by block; none where the formula does not treat each element for itself, or
+/// refuses somewhere: the whole column then shows how.
+std::optional<std::vector<Eigen::ArrayXd>> slopes_by_blocks(const ArrayFormula& function,
+                                                            std::span<const Eigen::ArrayXd> values,
+                                                            std::span<const Eigen::ArrayXd> doubts,
+                                                            const Eigen::ArrayXd& value)
+{
+    std::vector<Eigen::ArrayXd> slopes;
+    for (const auto& each : doubts) {
+        slopes.emplace_back((each > 0).any() ? each.size() : 0);
+    }
+    for (Eigen::Index first = 0; first < value.size(); first += block_size) {
+        const auto count = std::min(block_size, value.size() - first);
+        std::vector<Eigen::ArrayXd> block;
+        for (const auto& each : values) {
+            block.emplace_back(each.segment(first, count));
+        }
+        try {
+            Eigen::ArrayXd there = evaluated(function, block);
+            if (!(there == value.segment(first, count)).all()) {
+                return std::nullopt;
+            }
+            const ColumnRun run(function, std::move(block), std::move(there));
+            for (std::size_t i = 0; i < slopes.size(); ++i) {
+                if (slopes[i].size() > 0) {
+                    slopes[i].segment(first, count) = run.slope(i, doubts[i].segment(first, count));
+                }
+            }
+        } catch (const std::invalid_argument&) {
+            return std::nullopt;
+        }
+    }
+    return slopes;
+}
 
 }  // namespace
 
@@ -356,12 +407,26 @@ QuantityColumn propagate_each(const ArrayFormula& function, std::span<const Quan
             refuse_all("quantities", "be columns of one shape");
         }
     }
-    const ColumnRun run(function, columns);
-    QuantityColumn result(run.value(), shape);
+    std::vector<Eigen::ArrayXd> values;
+    std::vector<Eigen::ArrayXd> doubts;
+    for (const auto& each : columns) {
+        values.push_back(each.values());
+        doubts.push_back(each.standard_uncertainty());
+    }
+    const Eigen::ArrayXd value = evaluated(function, values);
+    // Columns of several axes go to the formula whole: it may tell the axes apart.
+    std::optional<std::vector<Eigen::ArrayXd>> slopes;
+    if (shape.size() == 1 && value.size() > 2 * block_size) {
+        slopes = slopes_by_blocks(function, values, doubts, value);
+    }
+    if (!slopes) {
+        slopes = slopes_of(ColumnRun(function, std::move(values), value), doubts);
+    }
+    QuantityColumn result(value, shape);
     for (std::size_t i = 0; i < columns.size(); ++i) {
-        const Eigen::ArrayXd u = columns[i].standard_uncertainty();
-        if ((u > 0).any()) {
-            result = combine(run.value(), Series(1.0), result, Series(run.slope(i, u)), columns[i]);
+        if ((*slopes)[i].size() > 0) {
+            result =
+                combine(value, Series(1.0), result, Series(std::move((*slopes)[i])), columns[i]);
         }
     }
     return result;
