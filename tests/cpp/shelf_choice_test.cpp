@@ -6,6 +6,8 @@
 #include <random>
 #include <tuple>
 
+#include "numerics/shelf_swaps.hpp"
+
 namespace enginewright::numerics {
 namespace {
 
@@ -137,6 +139,36 @@ TEST(ShelfChoice, AHardShelfEndsInTimeAndSaysThatItIsNotProven)
     const auto rank = rank_of(shelf, found->options);
     EXPECT_TRUE(rank);
     EXPECT_FALSE(found->optimal);
+    EXPECT_EQ(improved_by_swaps(shelf, found->options), found->options);
+}
+
+TEST(ShelfChoice, SwapsNeverMakeAChoiceWorseAndSettleTwoPlaces)
+{
+    std::mt19937 random(21);
+    int settled = 0;
+    for (int round = 0; round < 3000; ++round) {
+        const Shelf shelf = random_shelf(random);
+        std::vector<std::size_t> start;
+        for (const auto& options : shelf.places) {
+            start.push_back(random() % options.size());
+        }
+        const auto before = rank_of(shelf, start);
+        if (!before) {
+            continue;
+        }
+        const auto after = rank_of(shelf, improved_by_swaps(shelf, start));
+        const auto figures = [](const Rank& rank) {
+            return std::tuple(std::get<0>(rank), std::get<1>(rank), std::get<2>(rank),
+                              std::get<3>(rank));
+        };
+        ASSERT_TRUE(after) << "round " << round;
+        ASSERT_LE(figures(*after), figures(*before)) << "round " << round;
+        if (shelf.places.size() <= 2) {
+            ASSERT_EQ(figures(*after), figures(*by_trying_all(shelf))) << "round " << round;
+            ++settled;
+        }
+    }
+    EXPECT_GT(settled, 100);
 }
 
 }  // namespace

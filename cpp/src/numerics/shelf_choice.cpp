@@ -7,6 +7,8 @@
 #include <unordered_map>
 #include <utility>
 
+#include "numerics/shelf_swaps.hpp"
+
 namespace enginewright::numerics {
 
 namespace {
@@ -87,7 +89,10 @@ class Search {
         if (!found) {
             return std::nullopt;
         }
-        return ShelfChoice{.options = found->options, .optimal = optimal_};
+        // What was not followed to its end may still have left something on the table.
+        return ShelfChoice{.options = optimal_ ? std::move(found->options)
+                                               : improved_by_swaps(shelf_, found->options),
+                           .optimal = optimal_};
     }
 
   private:

@@ -17,7 +17,9 @@
 /// those of which the shelf could run out, and the last option where neighbours matter. Costs add
 /// along the walk, so one entry a state is exact. Passes climb the sorted deviations in doubling
 /// steps until one reaches the least number outside, and bisect back to the lowest cap that does:
-/// that pass is the answer. Climbing from below keeps the tables small.
+/// that pass is the answer. Climbing from below keeps the tables small. Where a table would still
+/// grow beyond all measure only its best entries are followed, and the choice that comes out is
+/// made better by swaps.
 namespace enginewright::numerics {
 
 /// Pieces of one size that an option takes.
