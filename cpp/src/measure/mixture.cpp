@@ -42,7 +42,7 @@ void require_amount(const Series& amount)
             refuse("result", "a finite number", amount.constant());
         }
     } else {
-        require_results(amount.each());
+        require_results("result", amount.each());
     }
 }
 
@@ -71,13 +71,13 @@ bool vanishes(const Series& amount)
 }
 
 /// Refuses results beyond the range of doubles, by element.
-void require_results(const Eigen::ArrayXd& values)
+void require_results(std::string_view name, const Eigen::ArrayXd& values)
 {
     // One sum tells whether all are finite: NaN and infinity cannot cancel out of it.
     if (!std::isfinite((values * 0.0).sum())) [[unlikely]] {
         for (Index i = 0; i < values.size(); ++i) {
             if (!std::isfinite(values[i])) {
-                refuse(element_name("result", static_cast<std::size_t>(i)), "a finite number",
+                refuse(element_name(name, static_cast<std::size_t>(i)), "a finite number",
                        values[i]);
             }
         }

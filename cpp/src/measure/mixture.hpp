@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <string_view>
 #include <vector>
 
 #include "enginewright/measure/quantity_column.hpp"
@@ -55,6 +56,6 @@ Doubts merged(const Series& a, const QuantityColumn& qa, const Series& b, const 
 bool vanishes(const Series& amount);
 
 /// Refuses results beyond the range of doubles, by element.
-void require_results(const Eigen::ArrayXd& values);
+void require_results(std::string_view name, const Eigen::ArrayXd& values);
 
 }  // namespace enginewright::measure

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "enginewright/measure.hpp"
+#include "measure/mixture.hpp"
 
 namespace enginewright::measure {
 
@@ -284,10 +285,7 @@ Eigen::ArrayXd evaluated(const ArrayFormula& function, std::span<const Eigen::Ar
                                    std::to_string(values.front().size()) + ", got " +
                                    std::to_string(results.size()));
     }
-    for (Eigen::Index i = 0; i < results.size(); ++i) {
-        require_finite(element_name("the result of function", static_cast<std::size_t>(i)),
-                       results[i]);
-    }
+    require_results("the result of function", results);
     return results;
 }
 
@@ -301,11 +299,11 @@ class ColumnRun {
     }
 
     /// Slope of each element along one argument.
-    Eigen::ArrayXd slope(std::size_t argument, const Eigen::ArrayXd& uncertainty) const
+    Eigen::ArrayXd slope(std::size_t argument, const Eigen::ArrayXd& uncertainty)
     {
         const Eigen::ArrayXd& x = values_[argument];
         const Eigen::ArrayXd step = uncertainty * slope_step;
-        const std::array<Eigen::ArrayXd, 4> at{x + step, x - step, x + step / 2, x - step / 2};
+        std::array<Eigen::ArrayXd, 4> at{x + step, x - step, x + step / 2, x - step / 2};
         std::array<std::optional<Eigen::ArrayXd>, 4> there;
         for (std::size_t k = 0; k < 4; ++k) {
             there[k] = moved(argument, at[k]);
@@ -330,12 +328,24 @@ class ColumnRun {
     }
 
   private:
-    std::optional<Eigen::ArrayXd> moved(std::size_t argument, const Eigen::ArrayXd& to) const
+    /// Two columns that have changed places for as long as this lives, whatever is thrown.
+    class Exchanged {
+      public:
+        Exchanged(Eigen::ArrayXd& a, Eigen::ArrayXd& b) : a_(a), b_(b) { a_.swap(b_); }
+        ~Exchanged() { a_.swap(b_); }
+        Exchanged(const Exchanged&) = delete;
+        Exchanged& operator=(const Exchanged&) = delete;
+
+      private:
+        Eigen::ArrayXd& a_;
+        Eigen::ArrayXd& b_;
+    };
+
+    std::optional<Eigen::ArrayXd> moved(std::size_t argument, Eigen::ArrayXd& to)
     {
-        auto values = values_;
-        values[argument] = to;
+        const Exchanged there_now(values_[argument], to);
         try {
-            auto there = function_(values);
+            auto there = function_(values_);
             const bool holds = there.size() == value_.size() && there.isFinite().all();
             return holds ? std::optional(std::move(there)) : std::nullopt;
         } catch (const std::invalid_argument&) {
@@ -349,7 +359,7 @@ class ColumnRun {
 };
 
 /// Slopes along all arguments; nothing for one without doubt.
-std::vector<Eigen::ArrayXd> slopes_of(const ColumnRun& run, std::span<const Eigen::ArrayXd> doubts)
+std::vector<Eigen::ArrayXd> slopes_of(ColumnRun run, std::span<const Eigen::ArrayXd> doubts)
 {
     std::vector<Eigen::ArrayXd> slopes;
     for (std::size_t i = 0; i < doubts.size(); ++i) {
@@ -381,7 +391,7 @@ std::optional<std::vector<Eigen::ArrayXd>> slopes_by_blocks(const ArrayFormula& 
             if (!(there == value.segment(first, count)).all()) {
                 return std::nullopt;
             }
-            const ColumnRun run(function, std::move(block), std::move(there));
+            ColumnRun run(function, std::move(block), std::move(there));
             for (std::size_t i = 0; i < slopes.size(); ++i) {
                 if (slopes[i].size() > 0) {
                     slopes[i].segment(first, count) = run.slope(i, doubts[i].segment(first, count));

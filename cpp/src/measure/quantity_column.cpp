@@ -140,7 +140,7 @@ Eigen::ArrayXd QuantityColumn::variance() const
         add_power(sum, constant, each.amount, 1, 2);
     }
     sum += constant;
-    require_results(sum);
+    require_results("result", sum);
     return sum;
 }
 
@@ -320,7 +320,7 @@ QuantityColumn::Shape common_shape(const Shape& a, const Shape& b)
 QuantityColumn combine(Eigen::ArrayXd values, const Series& a, const QuantityColumn& qa,
                        const Series& b, const QuantityColumn& qb)
 {
-    require_results(values);
+    require_results("result", values);
     Doubts doubts = merged(a, qa, b, qb);
     return {std::move(values), qa.shape(), std::move(doubts.common), std::move(doubts.own)};
 }
