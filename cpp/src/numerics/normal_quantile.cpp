@@ -4,17 +4,20 @@
 #include <cmath>
 #include <cstddef>
 
+#include "numerics/pack.hpp"
+
 namespace enginewright::numerics {
 
 namespace {
 
 /// Value of a polynomial, its coefficients from the constant upwards.
-template <std::size_t N>
-double polynomial(const std::array<double, N>& coefficients, double x)
+template <std::size_t N, class Number>
+[[gnu::always_inline]] inline Number polynomial(const std::array<double, N>& coefficients,
+                                                const Number& x)
 {
-    double sum = 0;
-    for (auto each = coefficients.rbegin(); each != coefficients.rend(); ++each) {
-        sum = sum * x + *each;
+    Number sum = coefficients[N - 1];
+    for (std::size_t k = N - 1; k > 0; --k) {
+        sum = sum * x + Number(coefficients[k - 1]);
     }
     return sum;
 }
@@ -58,9 +61,10 @@ constexpr std::array far_below{1.0,
                                1.42151175831644588870e-7,
                                2.04426310338993978564e-15};
 
-double middle_quantile(double from_half)
+template <class Number>
+[[gnu::always_inline]] inline Number middle_quantile(const Number& from_half)
 {
-    const double r = 0.180625 - from_half * from_half;
+    const Number r = Number(0.180625) - from_half * from_half;
     return from_half * polynomial(middle_above, r) / polynomial(middle_below, r);
 }
 
@@ -73,6 +77,38 @@ double outer_quantile(double probability)
     return low_end ? -size : size;
 }
 
+/// The quotient of the middle for as many as fill whole registers; how many these were.
+template <int width>
+[[gnu::always_inline]] inline std::size_t middle_quantiles(std::span<const double> from,
+                                                           std::span<double> to)
+{
+    constexpr auto step = static_cast<std::size_t>(width);
+    std::size_t i = 0;
+    for (; i + step <= from.size(); i += step) {
+        middle_quantile(Pack<width>::load(&from[i]) - Pack<width>(0.5)).store(&to[i]);
+    }
+    return i;
+}
+
+#if defined(__x86_64__)
+[[gnu::target("avx2")]] std::size_t wide_quantiles(std::span<const double> from,
+                                                   std::span<double> to)
+{
+    return middle_quantiles<4>(from, to);
+}
+#endif
+
+std::size_t widest_quantiles(std::span<const double> from, std::span<double> to)
+{
+#if defined(__x86_64__)
+    static const bool wide = __builtin_cpu_supports("avx2") != 0;
+    if (wide) {
+        return wide_quantiles(from, to);
+    }
+#endif
+    return middle_quantiles<2>(from, to);
+}
+
 }  // namespace
 
 double quick_normal_quantile(double probability)
@@ -83,9 +119,9 @@ double quick_normal_quantile(double probability)
 
 void quick_normal_quantiles(std::span<const double> from, std::span<double> to)
 {
-    // All through the quotient of the middle, which the compiler does several at a time; then the
+    // All through the quotient of the middle, several at a time; then the
     // few that lie farther out once more.
-    for (std::size_t i = 0; i < from.size(); ++i) {
+    for (std::size_t i = widest_quantiles(from, to); i < from.size(); ++i) {
         to[i] = middle_quantile(from[i] - 0.5);
     }
     for (std::size_t i = 0; i < from.size(); ++i) {
