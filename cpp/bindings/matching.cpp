@@ -107,7 +107,8 @@ void bind_matching(py::module_ module)
            "limit_big"_a = none, "limit_small"_a = none);
     define(module, "match_rods", without_gil(matching::match_rods), text::match_rods, "big_ends"_a,
            "small_ends"_a, "length"_a, "pad_big"_a, "pad_small"_a, keyword_only,
-           "limit_big"_a = none, "limit_small"_a = none);
+           "limit_big"_a = none, "limit_small"_a = none, "tolerance_big"_a = 0.0,
+           "tolerance_small"_a = 0.0);
     define(module, "assign", Assign{}, text::assign, "cost"_a, keyword_only, "allowed"_a = none,
            "objective"_a = "sum");
     define(module, "pair_parts", without_gil(matching::pair_parts), text::pair_parts, "first"_a,

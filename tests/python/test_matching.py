@@ -1,6 +1,7 @@
 """Matching as a user meets it: weights, rods, assignments, pairs, wheels; judged by SciPy."""
 
 import doctest
+import itertools
 import math
 import pickle
 
@@ -228,3 +229,44 @@ def test_examples_of_the_page_run(name):
     assert page
     example = doctest.DocTestParser().get_doctest(page, {"ew": ew}, name, None, 0)
     assert doctest.DocTestRunner().run(example).failed == 0
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_rods_left_alone_are_the_best_of_every_choice(seed):
+    # Every choice of rods that stay, tried one by one: the judge knows no windows.
+    draw = np.random.default_rng(seed)
+    rods, length, (x1, x2) = int(draw.integers(2, 8)), 140.0, (-28.0, 154.0)
+    big = np.round(draw.uniform(430, 436, rods), 1)
+    small = np.round(draw.uniform(165, 169, rods), 1)
+    near = {"tolerance_big": draw.choice([0.0, 1.0, 3.0]), "tolerance_small": draw.choice([1.0, 2])}
+    ground = ew.matching.match_rods(big, small, length, x1, x2)
+    off = np.add(ground.remove_big, ground.remove_small)
+    targets = np.array([ground.target_big, ground.target_small])
+    limits = np.array([near["tolerance_big"], near["tolerance_small"]]) + 1e-9
+    least = off.sum()
+    for stay in itertools.product([True, False], repeat=rods):
+        kept = np.array(stay)
+        ends = np.column_stack([big, small])[kept]
+        finished = ends if kept.all() else np.vstack([ends, targets])
+        if np.all(np.ptp(finished, axis=0) <= limits):
+            least = min(least, off[~kept].sum())
+    plan = ew.matching.match_rods(big, small, length, x1, x2, **near)
+    assert plan.total_removed == pytest.approx(least, abs=1e-6)
+    # What is said to stay stays, what is ground goes to the targets.
+    taken = np.column_stack([plan.remove_big, plan.remove_small])
+    kept = taken.sum(axis=1) == 0
+    assert (plan.target_big, plan.target_small) == tuple(targets)
+    assert taken[~kept] == pytest.approx(
+        np.column_stack([ground.remove_big, ground.remove_small])[~kept]
+    )
+
+
+def test_a_set_of_rods_within_both_tolerances_loses_nothing():
+    # Big ends 2 g apart, small ends 1 g: even, though the targets of grinding lie lower.
+    ends = [432.0, 430.0, 431.0], [166.0, 166.5, 165.5]
+    even = ew.matching.match_rods(*ends, 140, -28, 154, tolerance_big=2, tolerance_small=1)
+    assert even.total_removed == 0 and even.next == "" and even.status == "matched"
+    odd = ew.matching.match_rods(*ends, 140, -28, 154, tolerance_big=2, tolerance_small=0.9)
+    assert odd.total_removed > 0
+    with pytest.raises(ValueError, match="tolerance_small must be at least 0 g, got -1"):
+        ew.matching.match_rods(*ends, 140, -28, 154, tolerance_small=-1)

@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <numbers>
 
 #include "matching/require.hpp"
+#include "matching/rods_left.hpp"
 #include "wording.hpp"
 
 namespace enginewright::matching {
@@ -227,17 +229,15 @@ void say_what_to_grind(RodPlan& plan)
     plan.next = wording::joined(pieces, "; ");
 }
 
-/// Brings one pad down to its lightest rod.
-void bring_down(std::span<const double> hung, std::optional<double> limit,
-                std::vector<double>& removed, std::vector<int>& over_limit)
+/// What brings one pad down to its lightest rod.
+std::vector<double> brought_down(std::span<const double> hung)
 {
     const double least = *std::min_element(hung.begin(), hung.end());
-    for (std::size_t i = 0; i < hung.size(); ++i) {
-        removed.push_back(hung[i] - least);
-        if (over(removed.back(), limit)) {
-            over_limit.push_back(static_cast<int>(i));
-        }
+    std::vector<double> removed;
+    for (const double each : hung) {
+        removed.push_back(each - least);
     }
+    return removed;
 }
 
 void say_what_to_replace(RodPlan& plan, std::optional<double> limit_big,
@@ -258,11 +258,21 @@ void say_what_to_replace(RodPlan& plan, std::optional<double> limit_big,
     plan.next = wording::joined(nexts, "; ");
 }
 
+void find_over_limit(std::span<const double> removed, std::optional<double> limit,
+                     std::vector<int>& over_limit)
+{
+    for (std::size_t i = 0; i < removed.size(); ++i) {
+        if (over(removed[i], limit)) {
+            over_limit.push_back(static_cast<int>(i));
+        }
+    }
+}
+
 }  // namespace
 
 RodPlan match_rods(std::span<const double> big_ends, std::span<const double> small_ends,
                    double length, double pad_big, double pad_small, std::optional<double> limit_big,
-                   std::optional<double> limit_small)
+                   std::optional<double> limit_small, double tolerance_big, double tolerance_small)
 {
     require_masses("big_ends", big_ends, 2);
     require_masses("small_ends", small_ends, 2);
@@ -273,17 +283,29 @@ RodPlan match_rods(std::span<const double> big_ends, std::span<const double> sma
     }
     const Pads pads = pads_of(length, pad_big, pad_small);
     require_limits(limit_big, limit_small);
+    require_mass_at_least_zero("tolerance_big", tolerance_big);
+    require_mass_at_least_zero("tolerance_small", tolerance_small);
     RodPlan plan;
     for (std::size_t i = 0; i < big_ends.size(); ++i) {
         plan.at_pad_big.push_back(pads.at_big(big_ends[i], small_ends[i]));
         plan.at_pad_small.push_back(pads.at_small(big_ends[i], small_ends[i]));
     }
-    bring_down(plan.at_pad_big, limit_big, plan.remove_big, plan.over_limit_big);
-    bring_down(plan.at_pad_small, limit_small, plan.remove_small, plan.over_limit_small);
+    plan.remove_big = brought_down(plan.at_pad_big);
+    plan.remove_small = brought_down(plan.at_pad_small);
     const double hung_big = *std::min_element(plan.at_pad_big.begin(), plan.at_pad_big.end());
     const double hung_small = *std::min_element(plan.at_pad_small.begin(), plan.at_pad_small.end());
     plan.target_big = hung_big * (1 - pad_big / length) + hung_small * (1 - pad_small / length);
     plan.target_small = (hung_big * pad_big + hung_small * pad_small) / length;
+    std::vector<double> removed(big_ends.size());
+    std::transform(plan.remove_big.begin(), plan.remove_big.end(), plan.remove_small.begin(),
+                   removed.begin(), std::plus<>());
+    for (const auto rod :
+         rods_left_alone({big_ends, plan.target_big, tolerance_big},
+                         {small_ends, plan.target_small, tolerance_small}, removed)) {
+        plan.remove_big[rod] = plan.remove_small[rod] = 0;
+    }
+    find_over_limit(plan.remove_big, limit_big, plan.over_limit_big);
+    find_over_limit(plan.remove_small, limit_small, plan.over_limit_small);
     for (std::size_t i = 0; i < big_ends.size(); ++i) {
         plan.total_removed += plan.remove_big[i] + plan.remove_small[i];
     }

@@ -196,17 +196,23 @@ static_assert(lists_every_member<RodPlan>);
 /// It is exact: no other targets take less off, and where some removal exceeds its limit no other
 /// targets do better. With pads at 0 and `length` each end goes down to its lightest.
 ///
+/// With tolerances rods that lie near enough stay as they are: of all choices that keep the
+/// finished set, its targets included, within them from greatest to least, the one that takes least
+/// off (exact); the others go down to the targets. A set within both loses nothing.
+///
 /// The doubt u of one weighing becomes u * hypot(x2, L - x2) / (x2 - x1) at the big-end pad and
 /// u * hypot(x1, L - x1) / (x2 - x1) at the small one. An odd rod for a finished set goes through
 /// `rod_removal` with its weights less the targets.
 ///
-/// big_ends     weights at the big end, two rods or more, g
-/// small_ends   weights at the small end, as many, g
-/// length       between the centres, mm, above 0
-/// pad_big      place of the big-end pad, mm; beyond the big-end centre: negative
-/// pad_small    place of the small-end pad, mm, above pad_big
-/// limit_big    most that may come off each big-end pad, g; none: no limit
-/// limit_small  most that may come off each small-end pad, g; none: no limit
+/// big_ends         weights at the big end, two rods or more, g
+/// small_ends       weights at the small end, as many, g
+/// length           between the centres, mm, above 0
+/// pad_big          place of the big-end pad, mm; beyond the big-end centre: negative
+/// pad_small        place of the small-end pad, mm, above pad_big
+/// limit_big        most that may come off each big-end pad, g; none: no limit
+/// limit_small      most that may come off each small-end pad, g; none: no limit
+/// tolerance_big    how far apart finished big ends may lie, g, at least 0
+/// tolerance_small  how far apart finished small ends may lie, g, at least 0
 ///
 /// >>> plan = ew.matching.match_rods([432.0, 430.0, 431.0], [166.0, 167.0, 165.0], length=140,
 /// ...                               pad_big=-28, pad_small=154)
@@ -215,6 +221,7 @@ static_assert(lists_every_member<RodPlan>);
 RodPlan match_rods(std::span<const double> big_ends, std::span<const double> small_ends,
                    double length, double pad_big, double pad_small,
                    std::optional<double> limit_big = std::nullopt,
-                   std::optional<double> limit_small = std::nullopt);
+                   std::optional<double> limit_small = std::nullopt, double tolerance_big = 0.0,
+                   double tolerance_small = 0.0);
 
 }  // namespace enginewright::matching
