@@ -135,6 +135,10 @@ void bind_job(py::module_ module)
         .def(
             "at", [](job::Sizes& self, std::size_t row) { return give_quantity(self.at(row)); },
             "row"_a, doc::job::Sizes_at)
+        .def(
+            "fitting_limit",
+            [](job::Sizes& self, std::size_t row) { return give(self.fitting_limit(row)); },
+            "row"_a, doc::job::Sizes_fitting_limit)
         .def("unit", &job::Sizes::unit, "row"_a, doc::job::Sizes_unit);
     module.def("inspect", &inspect, "readings"_a, "limits"_a, "gauges"_a, "kind"_a, "rule"_a,
                "level"_a, "threads"_a, "plans_always"_a, doc::job::inspect);

@@ -2148,6 +2148,8 @@ class matching:
         *,
         limit_big: Any = None,
         limit_small: Any = None,
+        tolerance_big: float = 0.0,
+        tolerance_small: float = 0.0,
     ) -> Any: ...
     @staticmethod
     def pair_parts(first: Any, second: Any, *, target: Any = None) -> Any: ...

@@ -135,6 +135,12 @@ class Sizes {
     /// Throws std::invalid_argument: no such row, no number written, a unit that does not suit.
     measure::Quantity at(std::size_t row);
 
+    /// The limit that a part going in is made to, for the reading in this row: of the kind
+    /// "machining", else "new", else without a kind; none where there is only a wear limit.
+    ///
+    /// Throws std::invalid_argument: no such row, a unit that does not suit.
+    std::optional<table::Limit> fitting_limit(std::size_t row);
+
     /// Canonical unit of the reading in this row; empty when no number is written.
     std::string unit(std::size_t row) const;
 

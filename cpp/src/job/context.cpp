@@ -388,4 +388,11 @@ std::int32_t Context::find_limit_of_kind(LimitKey key, std::string_view kind) co
     return code < 0 ? -1 : best_limit(key, code);
 }
 
+std::int32_t Context::find_limit_for_fitting(const LimitKey& key) const
+{
+    std::int32_t found = find_limit_of_kind(key, "machining");
+    found = found >= 0 ? found : find_limit_of_kind(key, "new");
+    return found >= 0 ? found : best_limit(key, -1);
+}
+
 }  // namespace enginewright::job

@@ -226,6 +226,10 @@ class Context {
     /// Row of the limits of exactly this kind, or -1.
     std::int32_t find_limit_of_kind(LimitKey key, std::string_view kind) const;
 
+    /// Row of the limits that a part going in is made to, or -1: those of the kind "machining",
+    /// else "new", else without a kind. A wear limit says when a part is done for.
+    std::int32_t find_limit_for_fitting(const LimitKey& key) const;
+
     /// Code of a kind's word among `kinds`, or -1.
     std::int32_t kind_code(std::string_view kind) const;
 

@@ -253,6 +253,14 @@ measure::Quantity Sizes::at(std::size_t row)
     return inside_->inspector.quantity_of_row(row, measure::Sources::shared());
 }
 
+std::optional<table::Limit> Sizes::fitting_limit(std::size_t row)
+{
+    const auto& context = inside_->context;
+    const auto found = context.find_limit_for_fitting(inside_->inspector.key_of_row(row));
+    return found < 0 ? std::nullopt
+                     : std::optional(context.limits.rows[static_cast<std::size_t>(found)]);
+}
+
 std::string Sizes::unit(std::size_t row) const
 {
     const auto& readings = inside_->readings;

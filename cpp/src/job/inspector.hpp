@@ -1,5 +1,6 @@
 #pragma once
 
+#include <Eigen/Core>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -102,6 +103,15 @@ struct Finding {
     std::vector<std::size_t> basis{};  ///< in `Inspector::rows`
 };
 
+/// The readings of one part as the plans of the core take them.
+using PlanGrid = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+
+/// Adds a clause to a reason.
+inline void add_reason(std::string& reason, std::string_view more)
+{
+    reason.append(reason.empty() || more.empty() ? "" : "; ").append(more);
+}
+
 struct StageSpins;
 struct State;
 struct SpunRotor;
@@ -122,6 +132,9 @@ class Inspector {
 
     /// One reading with its doubt; its sources are named in `sources`.
     measure::Quantity quantity_of_row(std::size_t at, measure::Sources& sources);
+
+    /// What the limit of one reading is looked up by.
+    LimitKey key_of_row(std::size_t at) const;
 
   private:
     const Context& context_;
@@ -187,9 +200,28 @@ class Inspector {
     void check_plans();
     void plan_regrind(const Set& set);
     void plan_rebore(const Set& set);
+    /// One grid a part; the plans need no more than its greatest and least reading.
+    std::vector<PlanGrid> grids_of(const Set& set) const;
+    /// Greatest standard uncertainty of a reading of the set, mm.
+    double greatest_doubt(const Set& set);
+    /// "the bore", "all four bores".
+    std::string whole_set(const Set& set, std::string_view one, std::string_view many) const;
+    /// What is written of the set's parts where a size belongs, and how deep it may go.
+    ///
+    /// spare  what each part has to spare at the planned size, mm on diameter; empty: no size
+    /// work   what must wait until it is measured: "grinding"
+    std::string unmeasured_damage(const Set& set, std::span<const double> spare,
+                                  std::string_view work) const;
+    /// A sentence of the core about parts counted from 1, with the numbers that they have.
+    std::string renumbered(const std::string& text, const Set& set) const;
+    /// The limit of a piston's quantity by its kind; null: none.
+    const table::Limit* limit_of_pistons(const Set& bores, std::string_view quantity,
+                                         std::string_view kind) const;
     void check_bearing_clearance();
     void check_piston_clearance();
     void check_ring_gaps();
+    /// The gap that a new ring is filed to, in words; `least` where no limit says it.
+    std::string gap_to_file_to(const Part& ring, std::optional<double> least) const;
     void check_shell_choice();
     void choose_shells(const Set& set, Role journals, const std::string& shells);
     void check_liner_standing();
@@ -205,8 +237,12 @@ class Inspector {
     void check_masses();
     void mass_match_of(const Set& set);
     std::string part_word(std::int32_t part) const;
-    std::string weights_next(const Set& set) const;
-    std::string rods_next(const Set& big, const Set& small) const;
+    /// Row of the limit of a set's spread, -1 where there is none in its unit.
+    std::int32_t limit_of_spread(const Set& set);
+    /// How far apart parts may stay that nobody works on, in the set's unit; 0: no limit.
+    double spread_left_alone(const Set& set);
+    std::string weights_next(const Set& set);
+    std::string rods_next(const Set& big, const Set& small);
     const Set* other_end(const Set& set) const;
     bool doubt_rods(const Set& set, Finding& finding);
     void check_bolts();

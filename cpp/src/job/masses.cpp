@@ -19,6 +19,16 @@ std::vector<double> weights(const Set& set, const std::vector<Part>& parts)
     return all;
 }
 
+/// Lightest and heaviest part of a set.
+std::pair<const Part*, const Part*> ends_of(const Set& set, const std::vector<Part>& parts)
+{
+    const auto [lightest, heaviest] =
+        std::minmax_element(set.parts.begin(), set.parts.end(), [&](auto a, auto b) {
+            return parts[a].places.front().value < parts[b].places.front().value;
+        });
+    return {&parts[*lightest], &parts[*heaviest]};
+}
+
 bool same_parts(const Set& a, const Set& b, const std::vector<Part>& parts)
 {
     return std::equal(a.parts.begin(), a.parts.end(), b.parts.begin(), b.parts.end(),
@@ -39,27 +49,43 @@ void Inspector::check_masses()
     }
 }
 
+std::int32_t Inspector::limit_of_spread(const Set& set)
+{
+    const Part& any = parts_[set.parts.front()];
+    const auto limit = limit_of({.engine = set.engine,
+                                 .stage = set.stage,
+                                 .feature = set.feature,
+                                 .part = set.part,
+                                 .quantity = context_.derived(Derived::spread),
+                                 .kind = context_.stage_kind[Context::index(set.stage)]});
+    // A spread of something else than masses does not count.
+    return limit >= 0 && context_.limit_unit[static_cast<std::size_t>(limit)] == written(any).unit
+               ? limit
+               : -1;
+}
+
+double Inspector::spread_left_alone(const Set& set)
+{
+    const auto limit = limit_of_spread(set);
+    if (limit < 0) {
+        return 0;
+    }
+    Finding spread;
+    const auto [light, heavy] = ends_of(set, parts_);
+    judge(spread, quantity_of(heavy->places.front()) - quantity_of(light->places.front()), limit);
+    // What stays must be proven to lie near enough together, so the scales' doubt comes off.
+    return spread.upper ? std::max(0.0, *spread.upper - *spread.uncertainty) : 0.0;
+}
+
 void Inspector::mass_match_of(const Set& set)
 {
-    const auto by_mass = [&](auto a, auto b) {
-        return parts_[a].places.front().value < parts_[b].places.front().value;
-    };
-    const auto [lightest, heaviest] =
-        std::minmax_element(set.parts.begin(), set.parts.end(), by_mass);
-    const Part& light = parts_[*lightest];
-    const Part& heavy = parts_[*heaviest];
+    const auto [lightest, heaviest] = ends_of(set, parts_);
+    const Part& light = *lightest;
+    const Part& heavy = *heaviest;
     Finding finding = begin(Check::mass_match, heavy, Derived::spread);
     finding.number = no_number;
     finding.unit = written(heavy).unit;
-    auto limit = limit_of({.engine = set.engine,
-                           .stage = set.stage,
-                           .feature = set.feature,
-                           .part = set.part,
-                           .quantity = finding.quantity,
-                           .kind = context_.stage_kind[Context::index(set.stage)]});
-    if (limit >= 0 && context_.limit_unit[static_cast<std::size_t>(limit)] != finding.unit) {
-        limit = -1;  // a spread of something else than masses
-    }
+    const auto limit = limit_of_spread(set);
     judge(finding, quantity_of(heavy.places.front()) - quantity_of(light.places.front()), limit);
     for (const auto p : set.parts) {
         use(parts_[p], finding);
@@ -117,7 +143,7 @@ std::string Inspector::part_word(std::int32_t part) const
     return std::string(context_.readings.part.words[static_cast<std::size_t>(part)]);
 }
 
-std::string Inspector::weights_next(const Set& set) const
+std::string Inspector::weights_next(const Set& set)
 {
     const auto* other = other_end(set);
     if (other != nullptr && same_parts(set, *other, parts_)) {
@@ -133,28 +159,37 @@ std::string Inspector::weights_next(const Set& set) const
                       "after it."
                     : rods_next(big ? set : *other, big ? *other : set);
     }
-    const auto plan = matching::match_masses(weights(set, parts_));
+    const auto plan =
+        matching::match_masses(weights(set, parts_), std::nullopt, spread_left_alone(set));
     std::string next;
+    std::size_t cut = 0;
     for (std::size_t i = 0; i < set.parts.size(); ++i) {
         const Part& part = parts_[set.parts[i]];
         if (plan.removal[i] > 1e-9) {
+            ++cut;
             next += (next.empty() ? "Take " : ", ") + said_in(plan.removal[i], written(part)) +
                     " off " + name_of(set.feature, part.number);
         }
     }
     const std::string end = set.part < 0 ? std::string() : " at the " + part_word(set.part);
-    return next.empty() ? next : next + end + ": all then weigh as the lightest.";
+    // The lightest is never cut: one part less means that all others are.
+    const bool all = cut + 1 >= set.parts.size();
+    return next.empty() ? next
+                        : next + end +
+                              (all ? ": all then weigh as the lightest."
+                                   : ": down to the lightest; the others are near enough.");
 }
 
-std::string Inspector::rods_next(const Set& big, const Set& small) const
+std::string Inspector::rods_next(const Set& big, const Set& small)
 {
     const auto* card = context_.card[Context::index(big.engine)];
     // Without a length or pads of its own the rod is ground at its centres, and any length does.
     const bool known = card != nullptr && card->rod_length && card->rod_pads.size() == 2;
     const double length = known ? *card->rod_length : 100.0;
-    const auto plan =
-        matching::match_rods(weights(big, parts_), weights(small, parts_), length,
-                             known ? card->rod_pads[0] : 0.0, known ? card->rod_pads[1] : length);
+    const auto plan = matching::match_rods(
+        weights(big, parts_), weights(small, parts_), length, known ? card->rod_pads[0] : 0.0,
+        known ? card->rod_pads[1] : length, std::nullopt, std::nullopt, spread_left_alone(big),
+        spread_left_alone(small));
     const auto at_pad = [&](const std::vector<double>& removal, std::string_view end) {
         std::string text;
         for (std::size_t i = 0; i < removal.size(); ++i) {
@@ -168,9 +203,18 @@ std::string Inspector::rods_next(const Set& big, const Set& small) const
     };
     const auto at_big = at_pad(plan.remove_big, "big-end");
     const auto at_small = at_pad(plan.remove_small, "small-end");
+    if (at_big.empty() && at_small.empty()) {
+        return "";
+    }
+    bool all = true;
+    for (std::size_t i = 0; i < big.parts.size(); ++i) {
+        all &= plan.remove_big[i] > 1e-9 || plan.remove_small[i] > 1e-9;
+    }
     return "Take " + at_big + (at_big.empty() || at_small.empty() ? "" : "; ") + at_small +
-           ": then big ends weigh " + said_in(plan.target_big, written(parts_[big.parts.front()])) +
-           ", small ends " + said_in(plan.target_small, written(parts_[small.parts.front()])) + ".";
+           ": then " + (all ? "" : "their ") + "big ends weigh " +
+           said_in(plan.target_big, written(parts_[big.parts.front()])) + ", small ends " +
+           said_in(plan.target_small, written(parts_[small.parts.front()])) +
+           (all ? "." : "; the other rods are near enough.");
 }
 
 bool Inspector::doubt_rods(const Set& set, Finding& finding)

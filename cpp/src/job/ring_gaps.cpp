@@ -26,6 +26,25 @@ std::string_view position_of(PartRole part)
 
 }  // namespace
 
+std::string Inspector::gap_to_file_to(const Part& ring, std::optional<double> least) const
+{
+    const auto key = key_of(rows_[ring.places.front().rows.front()]);
+    const auto found = context_.find_limit_for_fitting(key);
+    std::optional<double> most;
+    if (found >= 0) {
+        const auto& row = context_.limits.rows[static_cast<std::size_t>(found)];
+        least = row.lower;
+        most = row.upper;
+    }
+    if (least && most) {
+        return fixed_text(*least, 3) + "-" + fixed_text(*most, 3) + " mm" +
+               (written(ring).imperial ? " (" + fixed_text(*least / 25.4, 4) + "-" +
+                                             fixed_text(*most / 25.4, 4) + " in)"
+                                       : "");
+    }
+    return least ? "at least " + said(*least, ring) : most ? "at most " + said(*most, ring) : "";
+}
+
 void Inspector::check_ring_gaps()
 {
     struct Gap {
@@ -113,18 +132,21 @@ void Inspector::check_ring_gaps()
                 if (finding.lower && *finding.value < *finding.lower) {
                     finding.amount = *finding.lower - *finding.value;
                     finding.amount_unit = context_.millimetre;
+                    const auto to = gap_to_file_to(part, finding.lower);
                     finding.next = "File " + said(*finding.amount, part) + " off the ends of the " +
-                                   ring + ".";
+                                   ring + (to.empty() ? "." : ", to " + to + ".");
                 } else {
                     finding.amount = *finding.upper - *finding.value;
                     finding.amount_unit = context_.millimetre;
                     const std::string wide = said(-*finding.amount, part) + " too wide";
                     finding.next = carried_reason.empty()
                                        ? "The gap of the " + ring + " is " + wide +
-                                             ": find a ring with a smaller gap."
+                                             ": find a ring with a smaller gap"
                                        : "Order the " + ring +
                                              " for the new size: in the finished bore the " +
-                                             "gap of this one would be " + wide + ".";
+                                             "gap of this one would be " + wide;
+                    const auto to = gap_to_file_to(part, std::nullopt);
+                    finding.next += to.empty() ? "." : "; file the new one to " + to + ".";
                 }
             }
             gaps.push_back({part.stage, part.number, role, gap, &part, !carried_reason.empty()});

@@ -90,13 +90,45 @@ void Inspector::inspect(std::span<const std::int64_t> job_rows, Writer& out)
     write_all(context_.readings.job.code(static_cast<std::size_t>(job_rows.front())), out);
 }
 
+namespace {
+
+void require_row(const table::ReadingsView& readings, std::size_t at)
+{
+    if (at >= readings.rows) {
+        refuse("row", "a row of the readings", static_cast<double>(at));
+    }
+}
+
+/// What a row is about, without its figure.
+void take_words(const table::ReadingsView& readings, std::size_t at, Row& row)
+{
+    row.row = at;
+    row.engine = readings.engine.code(at);
+    row.stage = readings.stage.code(at);
+    row.feature = readings.feature.code(at);
+    row.part = readings.part.code(at);
+    row.station = readings.station.code(at);
+    row.axis = readings.axis.code(at);
+    row.quantity = readings.quantity.code(at);
+    row.gauge = readings.gauge.code(at);
+    row.number = readings.number.present(at) ? readings.number.values[at] : no_number;
+}
+
+}  // namespace
+
+LimitKey Inspector::key_of_row(std::size_t at) const
+{
+    require_row(context_.readings, at);
+    Row row;
+    take_words(context_.readings, at, row);
+    return key_of(row);
+}
+
 measure::Quantity Inspector::quantity_of_row(std::size_t at, measure::Sources& sources)
 {
     sources_ = &sources;
     gauge_sources_.assign(context_.gauge.size(), {});
-    if (at >= context_.readings.rows) {
-        refuse("row", "a row of the readings", static_cast<double>(at));
-    }
+    require_row(context_.readings, at);
     Row row;
     take_row(at, row);
     if (!row.has_value) {
@@ -116,16 +148,7 @@ void Inspector::take_rows(std::span<const std::int64_t> job_rows)
 void Inspector::take_row(std::size_t at, Row& row)
 {
     const auto& readings = context_.readings;
-    row.row = at;
-    row.engine = readings.engine.code(at);
-    row.stage = readings.stage.code(at);
-    row.feature = readings.feature.code(at);
-    row.part = readings.part.code(at);
-    row.station = readings.station.code(at);
-    row.axis = readings.axis.code(at);
-    row.quantity = readings.quantity.code(at);
-    row.gauge = readings.gauge.code(at);
-    row.number = readings.number.present(at) ? readings.number.values[at] : no_number;
+    take_words(readings, at, row);
     row.has_value = readings.value.present(at) && !std::isnan(readings.value.values[at]);
     if (!row.has_value) {
         row.observation = readings.observation.code(at);

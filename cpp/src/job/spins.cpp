@@ -4,8 +4,10 @@
 #include <cmath>
 #include <numbers>
 
+#include "balance/bounds.hpp"
 #include "enginewright/balance/spins.hpp"
 #include "enginewright/check.hpp"
+#include "numerics/angles.hpp"
 
 namespace enginewright::job {
 
@@ -125,6 +127,39 @@ void mean_of(const Counted& read, State& state)
     }
 }
 
+std::string amount_at(const Vector& vector)
+{
+    return balance::amount_text(std::abs(vector)) + " at " +
+           balance::angle_text(numerics::degrees_of(vector));
+}
+
+/// What the machine made of a known mass: it shows whether the machine may be believed.
+///
+/// The change against the mean of the spins without it should be the mass's own unbalance in its
+/// plane and nothing in the other.
+void prove_machine(const Spin& spin, const std::vector<Row>& rows, const RotorCard& card,
+                   State& state)
+{
+    const auto read = counted({&spin}, rows, card);
+    for (std::size_t p = 0; p < 2; ++p) {
+        const auto known = trial_of(spin.trial[p], rows, card);
+        if (std::abs(known) == 0) {
+            continue;
+        }
+        const Vector change = read.vectors[p].front() - state.found[p];
+        const Vector across = read.vectors[1 - p].front() - state.found[1 - p];
+        const bool alone = !spin.trial[1 - p].whole();
+        state.notes.push_back(
+            spin_name(spin) + " carried a trial mass, " + amount_at(known) + " in the " +
+            std::string(plane_words[p]) + ", not counted: the machine showed " + amount_at(change) +
+            ", " + balance::amount_text(std::abs(change - known)) + " (" +
+            fixed_text(100 * std::abs(change - known) / std::abs(known), 1) + " %) off" +
+            (alone ? ", and " + balance::amount_text(std::abs(across)) + " in the other plane"
+                   : "") +
+            "; no limit is set for this, it is not judged");
+    }
+}
+
 /// From amplitudes to unbalance, by what known masses did to them.
 void undo_vibration(const KnownInfluence& known, State& state)
 {
@@ -179,8 +214,6 @@ void work_out(const StageSpins& stage, const std::vector<Row>& rows, const Rotor
     for (const auto* spin : whole) {
         if (!spin->loaded()) {
             bare.push_back(spin);
-        } else if (!vibration) {
-            state.notes.push_back(spin_name(*spin) + " carried a trial mass, not counted");
         }
     }
     if (bare.empty()) {
@@ -200,6 +233,11 @@ void work_out(const StageSpins& stage, const std::vector<Row>& rows, const Rotor
     mean_of(counted(bare, rows, card), state);
     if (vibration) {
         undo_vibration(*influence, state);
+    }
+    for (const auto* spin : whole) {
+        if (spin->loaded() && !vibration) {
+            prove_machine(*spin, rows, card, state);
+        }
     }
     state.known = true;
 }

@@ -109,9 +109,4 @@ struct Inspector::Allowed {
     }
 };
 
-inline void add_reason(std::string& reason, std::string_view more)
-{
-    reason.append(reason.empty() || more.empty() ? "" : "; ").append(more);
-}
-
 }  // namespace enginewright::job
