@@ -1,13 +1,38 @@
-"""Rings that a rebore makes too wide: other rings are ordered, whatever is filed or cut."""
+"""Parts to send for: pistons and shells for the sizes of the plans, rings for the new bores."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from enginewright import _numbers as numbers
 from enginewright._rows import FindingRow
 from enginewright._words import Words
 
-__all__ = ["rings_by_part", "too_wide"]
+__all__ = ["part_order", "rings_by_part", "too_wide"]
+
+#: What is fitted to a part that a plan brings to another size.
+FITTED_TO = {
+    "bore": "piston", "main journal": "main bearing", "big-end journal": "big-end bearing",
+}  # fmt: skip
+
+
+def part_order(row: FindingRow, say: Words, *, rings: bool = False) -> tuple[str, str]:
+    """Say what a regrind or rebore asks for, and the size that it must fit.
+
+    rings  no ring of the job was measured: they are ordered with their pistons
+
+    Returns
+    -------
+    tuple of two str
+        "pistons 0.50 mm over", "86.500 mm".
+    """
+    step = f"{row.value:.2f} mm"
+    fitted = FITTED_TO.get(row.feature, "")
+    if row.check == "rebore":
+        size = numbers.figure(row.target, "mm").first
+        return say(f"tasks.order_pistons{'_and_rings' if rings else ''}", step=step), size
+    size = numbers.band(row.lower, row.upper, "mm", say).first
+    return say("tasks.order_shells", bearing=say.say("feature", fitted), step=step), size
 
 
 def too_wide(row: FindingRow) -> bool:

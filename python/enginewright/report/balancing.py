@@ -7,7 +7,6 @@ from typing import Any
 
 from enginewright._lines import Line
 from enginewright._numbers import figure
-from enginewright.report import sections
 from enginewright.report.blocks import Block, Cell, Column, Drawing, Heading, Paragraph, Table
 from enginewright.report.desk import NOTHING, Desk
 
@@ -24,7 +23,6 @@ def is_balance(line: Line) -> bool:
 
 def balance_plan(desk: Desk, line: Line) -> Iterator[Block]:
     """Give the holes of a plan, one a line, with room to tick and to write; then its figures."""
-    yield from sections.caution(desk, "balance")
     rotor = _rotor_of(desk, line)
     plan = None if rotor is None else rotor.plan
     if rotor is None or plan is None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from enginewright._lines import Line, ring_order
-from enginewright._rows import FindingRow
+from enginewright._rows import AnyRow, FindingRow
 
-__all__ = ["BENCHES", "CAUTIONS_AT", "MACHINES", "arranged", "bench_of", "machine_of"]
+__all__ = ["BENCHES", "CAUTIONS_AT", "MACHINES", "arranged", "bench_of", "machine_of", "topic_of"]
 
 #: Benches in the order of a paper, with the features that are measured there.
 BENCHES = {
@@ -29,33 +29,48 @@ BENCHES = {
 }  # fmt: skip
 _BENCH = {feature: bench for bench, features in BENCHES.items() for feature in features}
 
-#: Machines in the order of a work list.
-MACHINES = ("grinder", "boring", "lathe", "balancer", "head", "fitting")
+#: Groups of a work list in the order of the shop: what must be sent for, what is weighed and
+#: looked at, what is cut; the rotor is balanced when nothing on it is cut any more; then assembly.
+MACHINES = (
+    "order", "weighing", "bolts", "grinder", "boring", "lathe", "head", "balancer", "fitting",
+)  # fmt: skip
 _OF_CHECK = {
     "regrind": "grinder", "rebore": "boring", "ring gap": "fitting", "second ring": "fitting",
     "bearing clearance": "fitting", "piston clearance": "fitting", "shell choice": "fitting",
     "end float": "fitting", "liner standing": "boring", "deck clearance": "boring",
-    "mass match": "balancer", "balance": "balancer", "bolt reuse": "fitting",
+    "mass match": "weighing", "balance": "balancer", "bolt reuse": "bolts",
 }  # fmt: skip
 _OF_FEATURE = {
     "main journal": "grinder", "big-end journal": "grinder", "crankshaft": "grinder",
     "bore": "boring", "liner": "boring", "block deck": "boring",
 }  # fmt: skip
 # What turns is balanced by its own check; its faces and rims are turned or ground.
-_OF_BENCH = {"balance": "lathe", "cams": "head", "valves": "head", "compression": "head"}
+_OF_BENCH = {
+    "balance": "lathe", "cams": "head", "valves": "head", "compression": "head",
+    "fasteners": "bolts",
+}  # fmt: skip
 #: Quantities of a rotating part that the balancer reads.
 _BALANCED = ("mass", "amount", "phase")
 
 #: The machine beside which a bench's cautions are printed.
 CAUTIONS_AT = {
-    "grinder": "journals", "boring": "cylinders", "lathe": "lathe", "balancer": "matching",
-    "fitting": "rings",
+    "weighing": "matching", "bolts": "fasteners", "grinder": "journals", "boring": "cylinders",
+    "lathe": "lathe", "balancer": "balance", "fitting": "rings",
 }  # fmt: skip
 
 
 def bench_of(feature: str) -> str:
     """Give the bench at which a feature is measured; a shop's own word is "other"."""
     return _BENCH.get(feature, "other")
+
+
+def topic_of(row: AnyRow) -> str:
+    """Give what at a bench has cautions of its own: straightness, thrust faces, the main tunnel."""
+    if row.quantity == "end float" or row.feature == "thrust washer":
+        return "thrust"
+    if row.quantity == "run-out" and row.feature in ("crankshaft", "main journal"):
+        return "straightness"
+    return "tunnel" if (row.feature, row.part) == ("main bearing", "housing") else ""
 
 
 def arranged(found: Iterable[Line]) -> list[Line]:
@@ -83,6 +98,8 @@ def machine_of(row: FindingRow) -> str:
         return _OF_CHECK[row.check]
     if row.part == "housing":
         return "boring"
+    if row.quantity == "torque":
+        return "fitting"
     bench = bench_of(row.feature)
     if bench == "balance" and row.quantity in _BALANCED:
         return "balancer"

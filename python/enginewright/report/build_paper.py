@@ -33,7 +33,6 @@ def build_paper(desk: Desk) -> Iterator[Block]:
             yield Points(sentences)
     if left:
         yield Heading(say("build.open"))
-        yield from sections.caution(desk, "measure")
         yield _open(desk, left)
         yield from worst_doubt(desk, left)
     rooms = [line for line in made if line.worst.quantity in ROOM]
@@ -51,14 +50,7 @@ def build_paper(desk: Desk) -> Iterator[Block]:
         (say("sign.name"), job.signed_by), (say("sign.signature"), ""), (say("sign.date"), ""),
     )  # fmt: skip
     yield SignOff(say("sign.text"), places)
-    cautions = [
-        block for bench in ("measure", *sections.benches_used(desk))
-        if not (bench == "measure" and left)
-        for block in sections.caution(desk, bench)
-    ]  # fmt: skip
-    if cautions:
-        yield Heading(say("cautions.title"))
-        yield from cautions
+    yield from sections.customer_cautions(desk)
     yield from sections.foot(desk)
 
 

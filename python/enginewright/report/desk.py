@@ -35,6 +35,10 @@ class Desk:
     figures: bool
     sources: dict[str, int] = field(default_factory=dict)
     drawn: dict[str, int] = field(default_factory=dict)
+    #: Remarks that the paper has told already.
+    remarked: set[tuple[str, str, int | None, str]] = field(default_factory=set)
+    #: The core's view of the readings and their limits; None: nobody has asked yet.
+    sizes: Any = None
 
     def __post_init__(self) -> None:
         self.now, self.before = current(lines(self.finding_rows))

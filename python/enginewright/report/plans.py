@@ -21,7 +21,11 @@ __all__ = ["Cut", "SetPlan", "card_of", "length_of", "set_plan"]
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """One cut on one part: the size to bring it to, and the metal to take off; mm on diameter."""
+    """One cut on one part: the size to bring it to, and the metal to take off; mm on diameter.
+
+    The metal is all that the tool meets: from the largest reading of a journal down to the middle
+    of its band, from the smallest reading of a bore up to its size.
+    """
 
     what: str
     number: int
@@ -108,13 +112,15 @@ def _rebore(row: FindingRow, found: tuple[Size, ...], card: Mapping[str, Any]) -
         return None
     numbers = _numbers(found)
     cuts: list[Cut] = []
+    bored, finish = float(plan.bored_size), float(plan.finish_bore)
+    both = row.lower is not None and row.upper is not None
+    band = (row.lower, row.upper) if both else (finish, finish)
     for i, number in enumerate(numbers):
         least, greatest = _ends(found, number)
-        off, decides = float(plan.stock_to_bore[i]), i == int(plan.governing)
-        bored, finish = float(plan.bored_size), float(plan.finish_bore)
-        cuts.append(Cut("bore", number, least, greatest, bored, bored, off, decides))
+        decides = i == int(plan.governing)
+        cuts.append(Cut("bore", number, least, greatest, bored, bored, bored - least, decides))
         if hone:
-            cuts.append(Cut("hone", number, bored, bored, finish, finish, hone, decides))
+            cuts.append(Cut("hone", number, bored, bored, *band, hone, decides))
     cuts.sort(key=lambda cut: cut.what)
     return SetPlan(plan, found, tuple(cuts), (piston, piston), tuple(steps))
 

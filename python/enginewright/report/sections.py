@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from enginewright._counts import counted, told
 from enginewright._lines import Line, is_plan
 from enginewright._rows import AnyRow
-from enginewright.report.benches import BENCHES, arranged, bench_of
+from enginewright.report.benches import BENCHES, arranged, bench_of, topic_of
 from enginewright.report.blocks import (
     Block,
     Caution,
@@ -24,6 +24,7 @@ from enginewright.report.drawings import drawings
 __all__ = [
     "benches_used",
     "caution",
+    "customer_cautions",
     "doubt",
     "foot",
     "groups_of",
@@ -31,6 +32,7 @@ __all__ = [
     "outcome",
     "results",
     "still_open",
+    "topics_used",
 ]
 
 
@@ -86,8 +88,23 @@ def benches_used(desk: Desk) -> tuple[str, ...]:
     return tuple(bench for bench in BENCHES if bench in used)
 
 
-def results(desk: Desk, found: Iterable[Line], *, pictures: bool = True) -> Iterator[Block]:
-    """One table a bench: part, what was asked, what was read, limits, margin, verdict."""
+def topics_used(desk: Desk) -> tuple[str, ...]:
+    """Give what has cautions of its own at the benches, in the order of the readings."""
+    rows: tuple[AnyRow, ...] = (*desk.reading_rows, *desk.finding_rows)
+    return tuple(filter(None, dict.fromkeys(map(topic_of, rows))))
+
+
+def results(
+    desk: Desk,
+    found: Iterable[Line],
+    *,
+    pictures: bool = True,
+    remarks: Callable[[Line], str] = lambda line: "",
+) -> Iterator[Block]:
+    """One table a bench: part, what was asked, what was read, limits, margin, verdict.
+
+    remarks  gives what was written beside the readings of a line
+    """
     found = tuple(line for line in found if not is_plan(line.worst))
     for bench in BENCHES:
         own = desk.of_bench(bench, found)
@@ -95,10 +112,12 @@ def results(desk: Desk, found: Iterable[Line], *, pictures: bool = True) -> Iter
             yield Heading(desk.say(f"benches.{bench}"), 3)
             if pictures:
                 yield from drawings(desk, bench)
-            yield table(desk, own)
+            yield table(desk, own, remarks)
 
 
-def table(desk: Desk, found: Iterable[Line]) -> Table:
+def table(
+    desk: Desk, found: Iterable[Line], remarks: Callable[[Line], str] = lambda line: ""
+) -> Table:
     """Lines as a table; the stage is said where the paper holds several."""
     say = desk.say
     columns = (
@@ -111,7 +130,8 @@ def table(desk: Desk, found: Iterable[Line]) -> Table:
     rows = []
     for alike in groups_of(arranged(found)):
         row = alike[0].worst
-        under = say.say("stage", row.stage) if several else ""
+        stage = say.say("stage", row.stage) if several else ""
+        under = " · ".join(filter(None, (stage, *map(remarks, alike))))
         rows.append(
             (
                 Cell(desk.parts(alike), under), Cell(desk.asked(row)), desk.values(alike),
@@ -160,6 +180,21 @@ def caution(desk: Desk, bench: str) -> Iterator[Block]:
     items = desk.say.all(f"cautions.{bench}.items")
     if items:
         yield Caution(desk.say(f"cautions.{bench}.title"), items)
+
+
+def customer_cautions(desk: Desk) -> Iterator[Block]:
+    """Give what whoever fits and runs the parts must know, bench by bench.
+
+    How the shop works safely stands on the work list.
+    """
+    blocks = [
+        Caution(desk.say(f"cautions.{bench}.after"), items)
+        for bench in ("measure", *benches_used(desk))
+        if (items := desk.say.all(f"cautions.{bench}.customer"))
+    ]
+    if blocks:
+        yield Heading(desk.say("cautions.title"))
+        yield from blocks
 
 
 def foot(desk: Desk) -> Iterator[Block]:

@@ -12,8 +12,10 @@ from enginewright.report.benches import MACHINES, arranged, machine_of
 
 __all__ = ["Work", "work"]
 
-#: The machine, or rather the bench, at which rings for a new size are ordered.
-ORDERS_AT = "fitting"
+#: The group of what must be sent for.
+ORDERS_AT = "order"
+#: Plans that ask for other parts than those that came with the job.
+ASK_FOR_PARTS = ("regrind", "rebore")
 
 
 @dataclass(frozen=True)
@@ -22,12 +24,14 @@ class Work:
 
     plans, single  by machine
     orders         rings too wide for the bores as they will be: other rings, not another cut
+    new_parts      plans whose size asks for pistons or shells to match
     settled        answered by a plan
     """
 
     plans: dict[str, tuple[Line, ...]]
     single: dict[str, tuple[Line, ...]]
     orders: tuple[Line, ...]
+    new_parts: tuple[Line, ...]
     unproven: tuple[Line, ...]
     settled: tuple[Line, ...]
 
@@ -37,12 +41,12 @@ class Work:
         return tuple(
             name
             for name in MACHINES
-            if self.plans[name] or self.single[name] or (self.orders and name == ORDERS_AT)
+            if self.plans[name] or self.single[name] or self.orders_at(name)
         )
 
     def orders_at(self, machine: str) -> tuple[Line, ...]:
-        """Give the rings to order, at the bench where they are gapped."""
-        return self.orders if machine == ORDERS_AT else ()
+        """Give the lines that ask for parts, in their own group."""
+        return (*self.new_parts, *self.orders) if machine == ORDERS_AT else ()
 
 
 def work(found: Sequence[Line]) -> Work:
@@ -68,8 +72,14 @@ def work(found: Sequence[Line]) -> Work:
             single.append(line)
     return Work(
         _by_machine(arranged(plans)), _by_machine(single), tuple(arranged(orders)),
+        tuple(line for line in arranged(plans) if _asks_for_parts(line)),
         tuple(unproven), tuple(settled),
     )  # fmt: skip
+
+
+def _asks_for_parts(line: Line) -> bool:
+    row = line.worst
+    return row.check in ASK_FOR_PARTS and line.verdict != "outside" and row.value is not None
 
 
 def _by_machine(found: Iterable[Line]) -> dict[str, tuple[Line, ...]]:

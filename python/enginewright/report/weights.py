@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from enginewright._bolts import used_bolts
 from enginewright._rows import FindingRow, ReadingRow
 from enginewright.report.desk import Desk
 from enginewright.report.plans import card_of, length_of
 
-__all__ = ["bolt_records", "mass_plan", "rod_plan"]
+__all__ = ["bolt_records", "mass_plan", "numbers_of", "rod_plan"]
 
 ENDS = ("big end", "small end")
 
@@ -25,7 +26,8 @@ def mass_plan(desk: Desk, row: FindingRow) -> tuple[Any, list[str]] | None:
     weighed = _masses(desk, row)
     if len(weighed) < 2 or min(weighed.values()) <= 0:
         return None
-    return matching.match_masses(list(weighed.values())), _names(desk, row, weighed)
+    plan = matching.match_masses(list(weighed.values()), tolerance=_left_alone(row))
+    return plan, _names(desk, row, weighed)
 
 
 def rod_plan(desk: Desk, rows: Iterable[FindingRow]) -> tuple[Any, list[str]] | None:
@@ -44,32 +46,27 @@ def rod_plan(desk: Desk, rows: Iterable[FindingRow]) -> tuple[Any, list[str]] | 
     if length is None or len(pads) != 2:
         length, pads = 100.0, [0.0, 100.0]
     plan = matching.match_rods(
-        list(big.values()), list(small.values()), length, pad_big=pads[0], pad_small=pads[1]
-    )
+        list(big.values()), list(small.values()), length, pad_big=pads[0], pad_small=pads[1],
+        tolerance_big=_left_alone(by_end["big end"]),
+        tolerance_small=_left_alone(by_end["small end"]),
+    )  # fmt: skip
     return plan, _names(desk, by_end["big end"], big)
 
 
 def bolt_records(desk: Desk, row: FindingRow) -> tuple[list[Any], list[str]]:
-    """Give a record for each bolt of a set whose new length was read, and its number."""
-    from enginewright import fasteners
+    """Give a record for each bolt of a set whose new length is known, and its number."""
+    bolts = used_bolts(row, desk.reading_rows)
+    return [bolt.record for bolt in bolts], [str(bolt.number) for bolt in bolts]
 
-    if row.upper is None or row.upper <= 0:
-        return [], []
-    lengths: dict[int, dict[str, float]] = {}
-    for reading in _rows(desk, row):
-        if reading.quantity in ("length", "free length") and reading.number is not None:
-            own = lengths.setdefault(reading.number, {})
-            which = "new" if reading.station == "new" else "used"
-            own[which] = max(own.get(which, 0.0), _value(reading))
-    both = {number: own for number, own in sorted(lengths.items()) if len(own) == 2}
-    # The finding's own doubt is expanded; it is that of a difference of two lengths.
-    doubt = (row.uncertainty or 0.0) / 2
-    records = [
-        fasteners.reuse(own["used"], own["new"], limit=row.upper, uncertainty=doubt)
-        for own in both.values()
-        if min(own.values()) > 0
-    ]
-    return records, [str(number) for number in both]
+
+def numbers_of(desk: Desk, row: FindingRow) -> list[int]:
+    """Give the numbers of the parts that a set's plan lists, in its order."""
+    return list(_masses(desk, row))
+
+
+def _left_alone(row: FindingRow) -> float:
+    """Give how far apart parts may stay that nobody works on, as the finding's own plan has it."""
+    return 0.0 if row.upper is None else max(0.0, row.upper - (row.uncertainty or 0.0))
 
 
 def _rows(desk: Desk, row: FindingRow) -> list[ReadingRow]:

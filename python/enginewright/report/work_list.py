@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from enginewright._lines import Line, is_plan
 from enginewright.report import sections
 from enginewright.report.balancing import balance_plan, balance_record, is_balance
-from enginewright.report.benches import CAUTIONS_AT
+from enginewright.report.benches import CAUTIONS_AT, topic_of
 from enginewright.report.blocks import Block, Cell, Column, Heading, Paragraph, Table
 from enginewright.report.classes import classes
 from enginewright.report.desk import NOTHING, Desk
 from enginewright.report.drawings import ladder
+from enginewright.report.filing import filing_band
+from enginewright.report.part_orders import part_orders, to_fill_in
 from enginewright.report.plans import Cut, SetPlan, set_plan
 from enginewright.report.raw import as_written
-from enginewright.report.ring_order import ring_order, to_fill_in
+from enginewright.report.remarks import remarks, remarks_of_part, with_remarks
 from enginewright.report.tasks import Work, work
 from enginewright.report.weight_tasks import weight_tasks
 
@@ -27,33 +30,38 @@ def work_list(desk: Desk) -> Iterator[Block]:
     yield from sections.head(desk)
     yield from sections.outcome(desk, _outcome(desk, todo))
     told = {bench for machine, bench in CAUTIONS_AT.items() if machine in todo.machines}
-    if any(is_balance(line) for line in todo.plans["balancer"]):
-        told.add("balance")
     for machine in todo.machines:
         yield Heading(desk.say(f"machines.{machine}"))
         yield from sections.caution(desk, CAUTIONS_AT.get(machine, ""))
+        here = (*todo.plans[machine], *todo.single[machine])
+        for topic in dict.fromkeys(topic_of(line.worst) for line in here):
+            yield from sections.caution(desk, topic)
+            told.add(topic)
         for line in todo.plans[machine]:
             yield from _plan(desk, line)
         rows = [_task(desk, line) for line in todo.single[machine]]
         if todo.orders_at(machine):
-            rows.append(ring_order(desk, todo))
+            rows += part_orders(desk, todo)
         if rows:
             yield _tasks(desk, rows)
         yield from weight_tasks(desk, todo.single[machine])
     yield from _unproven(desk, todo)
     yield from _not_checked(desk)
     yield from _not_read(desk)
-    left = [bench for bench in sections.benches_used(desk) if bench not in told]
+    used = (*sections.benches_used(desk), *sections.topics_used(desk))
+    left = [each for each in used if each not in told]
     if any(desk.say.all(f"cautions.{bench}.items") for bench in left):
         yield Heading(desk.say("cautions.title"))
         for bench in left:
             yield from sections.caution(desk, bench)
     yield from balance_record(desk)
     yield Heading(desk.say("results.title"))
-    yield from sections.results(desk, desk.now)
+    yield from sections.results(desk, desk.now, remarks=partial(remarks, desk))
     if desk.before:
         yield Heading(desk.say("results.before"))
-        yield from sections.results(desk, desk.before, pictures=False)
+        yield from sections.results(
+            desk, desk.before, pictures=False, remarks=partial(remarks, desk)
+        )
     yield from classes(desk)
     yield from as_written(desk)
     yield from sections.foot(desk)
@@ -101,7 +109,7 @@ def _columns(desk: Desk, *, cuts: bool = False) -> tuple[Column, ...]:
 
 def _cuts(desk: Desk, line: Line, plan: SetPlan, what: str) -> Table:
     rows = tuple(_cut(desk, line, cut) for cut in plan.cuts if cut.what == what)
-    aim = getattr(plan.record, "target", None)
+    aim = getattr(plan.record, "target" if what == "grind" else "finish_bore", None)
     aimed = "" if aim is None else desk.length(float(aim), line.worst).text
     caption = desk.say(f"tasks.{what}", aim=aimed)
     return Table(_columns(desk, cuts=True), rows, caption, "tasks")
@@ -112,6 +120,7 @@ def _cut(desk: Desk, line: Line, cut: Cut) -> tuple[Cell, ...]:
     feature = desk.say.say("feature", row.feature)
     name = desk.say("parts.numbered", feature=feature, number=cut.number)
     under = desk.say("tasks.decides") if cut.decides and cut.what != "hone" else ""
+    under = with_remarks(under, remarks_of_part(desk, row, cut.number))
     if cut.what == "hone":
         read = Cell(desk.say("tasks.as_bored"))
     else:
@@ -131,9 +140,12 @@ def _task(desk: Desk, line: Line) -> tuple[Cell, ...]:
     row = line.worst
     name = desk.say("tasks.one", part=desk.part(row), asked=desk.asked(row))
     order = "" if is_plan(row) else row.next or row.reason
+    # Weights are listed part by part below, with what was written beside each.
+    told = "" if row.check == "mass match" else remarks(desk, line)
     read = desk.value(line)
+    bring_to = filing_band(desk, row) if row.check == "ring gap" else desk.limits(row)
     return (
-        Cell(name, order, strong=True), Cell(read.text, read.under), desk.limits(row),
+        Cell(name, with_remarks(order, told), strong=True), Cell(read.text, read.under), bring_to,
         desk.off(row), *to_fill_in(),
     )  # fmt: skip
 
@@ -152,8 +164,10 @@ def _unproven(desk: Desk, todo: Work) -> Iterator[Block]:
         )  # fmt: skip
         rows = tuple(
             (
-                Cell(desk.part(row), desk.asked(row), strong=True), desk.value(line),
-                desk.doubt(row), desk.limits(row), Cell(row.reason or NOTHING),
+                Cell(
+                    desk.part(row), with_remarks(desk.asked(row), remarks(desk, line)), strong=True
+                ),
+                desk.value(line), desk.doubt(row), desk.limits(row), Cell(row.reason or NOTHING),
                 Cell(row.next or NOTHING, strong=True),
             )
             for line in todo.unproven

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from enginewright import _answers
+from enginewright._bolts import bolts_out
 from enginewright._counts import counted
 from enginewright._lines import is_plan
 from enginewright._numbers import band, figure, with_doubt
@@ -162,12 +163,15 @@ class Marks:
         self.rows: dict[tuple[str, int], RowMark] = {}
         self.cells: dict[tuple[str, int, int], list[FindingRow]] = {}
         self.unread: dict[tuple[str, int, int], list[Problem]] = {}
-        for row in sorted(self.findings, key=weight):
+        read = reading_rows(readings) if len(readings) else ()
+        # A bolt that is out is marked where it was read, though another speaks for its set.
+        bolts = [bolt for row in self.findings for bolt in bolts_out(row, read)]
+        for row in sorted((*self.findings, *bolts), key=weight):
             cell = cell_of(row)
             if cell is not None:
                 self.cells.setdefault(cell, []).append(row)
                 self.rows.setdefault(cell[:2], RowMark()).findings.append(row)
-        self.places = [row.place for row in reading_rows(readings)] if len(readings) else []
+        self.places = [row.place for row in read]
         self._serve()
         for problem in problems:
             if problem.severity == "error" and problem.row and problem.column:
