@@ -24,6 +24,29 @@ std::string_view position_of(PartRole part)
     }
 }
 
+/// What to do with a ring that nothing can be filed off.
+///
+/// wide     by how much its gap is too wide
+/// band     the gap that a new one is filed to; empty: not known
+/// carried  the gap is that in the bore as it will be
+std::string next_of_wide_gap(const std::string& ring, const std::string& wide,
+                             const std::string& band, bool carried)
+{
+    std::string next = carried ? "Order the " : "The gap of the ";
+    next.append(ring);
+    if (carried) {
+        next.append(" for the new size: in the finished bore the gap of this one would be ")
+            .append(wide)
+            .append(" too wide");
+    } else {
+        next.append(" is ").append(wide).append(" too wide: find a ring with a smaller gap");
+    }
+    if (!band.empty()) {
+        next.append("; file the new one to ").append(band);
+    }
+    return next.append(".");
+}
+
 }  // namespace
 
 std::string Inspector::gap_to_file_to(const Part& ring, std::optional<double> least) const
@@ -138,15 +161,9 @@ void Inspector::check_ring_gaps()
                 } else {
                     finding.amount = *finding.upper - *finding.value;
                     finding.amount_unit = context_.millimetre;
-                    const std::string wide = said(-*finding.amount, part) + " too wide";
-                    finding.next = carried_reason.empty()
-                                       ? "The gap of the " + ring + " is " + wide +
-                                             ": find a ring with a smaller gap"
-                                       : "Order the " + ring +
-                                             " for the new size: in the finished bore the " +
-                                             "gap of this one would be " + wide;
-                    const auto to = gap_to_file_to(part, std::nullopt);
-                    finding.next += to.empty() ? "." : "; file the new one to " + to + ".";
+                    finding.next = next_of_wide_gap(ring, said(-*finding.amount, part),
+                                                    gap_to_file_to(part, std::nullopt),
+                                                    !carried_reason.empty());
                 }
             }
             gaps.push_back({part.stage, part.number, role, gap, &part, !carried_reason.empty()});
