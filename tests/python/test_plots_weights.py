@@ -43,6 +43,17 @@ def test_rods_come_down_to_the_lightest_at_each_pad():
     assert picture.description.startswith("rod 1: ")
 
 
+def test_a_rod_that_is_near_enough_is_said_to_stay():
+    near = {"tolerance_big": 0.9, "tolerance_small": 0.9}
+    plan = ew.matching.match_rods(
+        [430.2, 430.6, 433.9], [170.1, 169.8, 170.8], 145, -27, 160, **near
+    )
+    assert [big > 0 for big in plan.remove_big] == [False, False, True]
+    picture = ew.plots.rods_at_pads(plan)
+    assert "Rods that are ground come down to the corner" in drawn_text(picture)
+    assert picture.description.startswith("rod 1 stays as it is. rod 2 stays as it is. rod 3: ")
+
+
 def test_the_ladder_of_pairs_bears_its_sums():
     first, second = [500, 502, 505], [600, 601, 604]
     pairs = ew.matching.pair_parts(first, second)

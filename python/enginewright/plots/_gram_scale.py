@@ -109,6 +109,7 @@ def rods_at_pads(
 
     Across: weight at the big-end pad; upwards: at the small-end pad. Grinding at one pad moves a
     rod along one axis alone, so the lightest of each pad draw the corner that all come down to.
+    A rod that lies near enough and stays as it is has no way drawn.
 
     plan   a `matching.match_rods` record
     names  what each rod is called; numbers when absent
@@ -137,9 +138,13 @@ def rods_at_pads(
          BOARD_TOP + BOARD_TALL - 8 - (small - corner[1]) * step)
         for big, small in zip(across, up, strict=True)
     ]  # fmt: skip
-    _board(canvas, corner, say)
+    stays = [not (big or small) for big, small in _cuts(plan)]
+    some = any(stays[i] and (across[i], up[i]) != corner for i in range(len(across)))
+    _board(canvas, corner, say("figures.rods_at_pads." + ("head_some" if some else "head")), say)
     low, left = BOARD_TOP + BOARD_TALL - 8, BOARD_LEFT + 8
-    for x, y in places:
+    for (x, y), stay in zip(places, stays, strict=True):
+        if stay:
+            continue
         canvas.line((x, x), (y, low), colour=SHADES[3], width=1.0, dashes=(1.2, 1.0))
         canvas.line((x, left), (low, low), colour=SHADES[3], width=2.2)
     for i, (x, y) in enumerate(places):
@@ -147,23 +152,27 @@ def rods_at_pads(
         canvas.text(x + 2.4, y - 1.8, str(i + 1), size=SMALL)
     _rods_beside(canvas, BOARD_LEFT + BOARD_WIDE + 8, BOARD_TOP + 4, plan, shown, say)
     described = " ".join(
-        say(
-            "figures.rods_at_pads.one",
-            part=shown[i], big=_grams(plan.remove_big[i]), small=_grams(plan.remove_small[i]),
-        )
-        for i in range(len(across))
+        say("figures.rods_at_pads.left", part=shown[i]) if stays[i]
+        else say("figures.rods_at_pads.one", part=shown[i], big=_grams(big), small=_grams(small))
+        for i, (big, small) in enumerate(_cuts(plan))
     )  # fmt: skip
     return canvas.done(say("figures.rods_at_pads.title"), described)
 
 
-def _board(canvas: Canvas, corner: tuple[float, float], say: Words) -> None:
-    """Rule the board: its frame, the corner that all rods come down to, and what runs where."""
+def _cuts(plan: Any) -> list[tuple[float, float]]:
+    """Give what comes off each rod at its big-end and at its small-end pad."""
+    pairs = zip(plan.remove_big, plan.remove_small, strict=True)
+    return [(float(big), float(small)) for big, small in pairs]
+
+
+def _board(canvas: Canvas, corner: tuple[float, float], head: str, say: Words) -> None:
+    """Rule the board: its frame, the corner that rods come down to, and what runs where."""
     low, left = BOARD_TOP + BOARD_TALL - 8, BOARD_LEFT + 8
     below = BOARD_TOP + BOARD_TALL
     canvas.box(BOARD_LEFT, BOARD_TOP, BOARD_WIDE, BOARD_TALL, edge=RULE)
     canvas.line((left, left), (BOARD_TOP, below), width=1.4)
     canvas.line((BOARD_LEFT, BOARD_LEFT + BOARD_WIDE), (low, low), width=1.4)
-    canvas.text(BOARD_LEFT, 4.0, say("figures.rods_at_pads.head"), size=LARGE, bold=True)
+    canvas.text(BOARD_LEFT, 4.0, head, size=LARGE, bold=True)
     canvas.text(BOARD_LEFT + BOARD_WIDE / 2, below + 8.5, say("figures.rods_at_pads.big"),
                 size=SMALL, align="center", colour=QUIET)  # fmt: skip
     canvas.text(left, below + 3.5, _grams(corner[0]), size=SMALL, align="center")
@@ -181,10 +190,10 @@ def _rods_beside(
         row = top + 9.5 * i
         canvas.text(side, row, how.sign, bold=True, colour=how.ink)
         canvas.text(side + 4, row, rod, bold=i in over, room=WIDTH - side - 4)
-        off = say(
-            "figures.rods_at_pads.off",
-            big=_grams(plan.remove_big[i]), small=_grams(plan.remove_small[i]),
-        )  # fmt: skip
+        big, small = _cuts(plan)[i]
+        off = say("figures.rods_at_pads.stays")
+        if big or small:
+            off = say("figures.rods_at_pads.off", big=_grams(big), small=_grams(small))
         canvas.text(side + 4, row + 4.0, off, size=SMALL, colour=QUIET, room=WIDTH - side - 4)
 
 
