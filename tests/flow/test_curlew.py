@@ -88,3 +88,24 @@ def test_after_the_holes_both_planes_are_within():
     made = [each for each in findings if each["stage"] == "finished" and each["check"] == "balance"]
     assert [each["verdict"] for each in made] == ["within", "within"]
     assert all(each["probability"] > 0.95 for each in made)
+
+
+def test_the_work_list_says_how_the_machine_read_the_trial_mass(tmp_path):
+    run = check("spins.xlsx", "--out", str(tmp_path))
+    assert run.returncode == 1, run.stderr
+    page = (tmp_path / "work_list.html").read_text(encoding="utf-8")
+    (told,) = re.findall(r"bare crank: spin 4 carried[^<]*", page)
+    # 12.0 g at 80 mm; read from the flywheel, the dial's 285 degrees are 15 - 285 of the rotor.
+    assert "a trial mass, 960 g mm at 90 deg in the left plane, not counted" in told
+
+    def vector(amount, dial):
+        return cmath.rect(amount, math.radians(dial))
+
+    # As written on the sheet; how far two vectors lie apart is the same on dial and rotor.
+    left = [vector(369, 336), vector(376, 337), vector(371, 337)]
+    right = [vector(513, 163), vector(522, 163), vector(523, 163)]
+    off = abs(vector(1222, 299) - sum(left) / 3 - vector(960, 285))
+    across = abs(vector(519, 164) - sum(right) / 3)
+    said = re.search(r"deg, ([\d.]+) g mm .* and ([\d.]+) g mm in the other plane", told)
+    assert [float(each) for each in said.groups()] == pytest.approx([off, across], abs=0.06)
+    assert "no limit is set for this, it is not judged" in told

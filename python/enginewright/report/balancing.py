@@ -63,6 +63,7 @@ def balance_record(desk: Desk) -> Iterator[Block]:
             yield _verdict(desk, rotor)
             yield from _figures(desk, rotor)
             yield _record(desk, rotor)
+            yield from _notes(desk, rotor)
             if len(rotor.parts) > 1:
                 yield _marks(desk, rotor)
 
@@ -238,6 +239,15 @@ def _record(desk: Desk, rotor: Any) -> Table:
             (Cell(state.stage, strong=True), Cell(str(state.spins)), *vectors, badge)
         )  # fmt: skip
     return Table(columns, tuple(rows), say("balance.record"))
+
+
+def _notes(desk: Desk, rotor: Any) -> Iterator[Paragraph]:
+    """Say what the core noted of the spins of a state: what a trial mass proved of the machine."""
+    for state in rotor.stages:
+        # A state that could not be worked out has its reason in the record.
+        if len(state.found) and state.reason:
+            stage = desk.say.say("stage", state.stage)
+            yield Paragraph(desk.say("balance.noted", stage=stage, reason=state.reason), "note")
 
 
 def _marks(desk: Desk, rotor: Any) -> Table:
