@@ -8,6 +8,11 @@ jobs=$(getconf _NPROCESSORS_ONLN 2>/dev/null || echo 2)
 deep_missing=''
 command -v clang++ >/dev/null 2>&1 || deep_missing="$deep_missing clang"
 command -v clang-tidy >/dev/null 2>&1 || deep_missing="$deep_missing clang-tidy"
+# libFuzzer, and the sanitizers as clang links them, may be a package of their own.
+mkdir -p build
+echo 'extern "C" int LLVMFuzzerTestOneInput(const unsigned char*, unsigned long) { return 0; }' |
+    clang++ -x c++ -fsanitize=fuzzer,address,undefined - -o build/fuzz-tried >/dev/null 2>&1 ||
+    deep_missing="$deep_missing libclang-rt-dev"
 if [ -n "$deep_missing" ]; then
     say "the deep run needs$deep_missing; on Debian: apt-get install -y --no-install-recommends$deep_missing"
     failures="$failures deep-tools" failed=$((failed + 1))
