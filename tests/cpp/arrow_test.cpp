@@ -407,6 +407,20 @@ TEST(ArrowStream, RefusesANewerSchemaAndAnotherTable)
     EXPECT_EQ(other.released.streams, 1);
 }
 
+TEST(ArrowStream, TakesAColumnOfNoRowsWithoutMemory)
+{
+    OtherSide other;
+    other.batches = {{{"number", "g", {nullptr, nullptr}, 0, 1},
+                      {"count", "l", {nullptr, nullptr}, 0, 1},
+                      {"whole", "i", {nullptr, nullptr}, 0, 1},
+                      {"date", "tss:", {nullptr, nullptr}, 0, 1},
+                      {"text", "U", {nullptr, nullptr, nullptr}, 0, 1},
+                      {"word", "u", {nullptr, nullptr, nullptr}, 0, 1}}};
+    const auto table = read(other);
+    EXPECT_EQ(table.rows(), 0U);
+    EXPECT_EQ(table.columns().size(), spec().columns.size());
+}
+
 TEST(ArrowStream, RefusesMalformedBatches)
 {
     OtherSide wrong_count;

@@ -27,10 +27,12 @@ Validity validity_of(const Foreign& foreign);
 /// The mask as it lies; it has a first bit of its own, so it serves converted values too.
 Mask borrowed_mask(const Foreign& foreign);
 
+/// Null where there is no memory, as other libraries hand over a column without rows.
 template <class T>
 const T* values_of(const Foreign& foreign)
 {
-    return static_cast<const T*>(foreign.data) + foreign.first;
+    const auto* const from = static_cast<const T*>(foreign.data);
+    return from == nullptr ? nullptr : from + foreign.first;
 }
 
 /// Calls `visit` with a pointer to the values when they are plain numbers; false otherwise.
