@@ -88,7 +88,8 @@ void ArrowRoom::fill_views(std::size_t rows, std::vector<const void*>& buffers)
     for (std::size_t i = 0; i < rows; ++i) {
         std::array<std::int32_t, 4> head{};
         for (auto& part : head) {
-            part = static_cast<std::int32_t>(dice_.whole()) * (dice_.below(2) == 1 ? 4 : 1);
+            const auto any = static_cast<std::uint32_t>(dice_.whole());
+            part = static_cast<std::int32_t>(any * (dice_.below(2) == 1 ? 4U : 1U));
         }
         heads.append(reinterpret_cast<const char*>(head.data()), sizeof head);
     }
