@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <complex>
@@ -30,6 +31,11 @@ using Json = nlohmann::ordered_json;
 
 namespace json_detail {
 
+template <class T>
+inline constexpr bool is_fixed_list = false;
+template <class T, std::size_t N>
+inline constexpr bool is_fixed_list<std::array<T, N>> = true;
+
 inline double number_of(std::string_view name, std::string_view unit, std::string_view text)
 {
     double value = 0;
@@ -48,7 +54,8 @@ inline double number_of(std::string_view name, std::string_view unit, std::strin
     return value;
 }
 
-[[noreturn]] inline void refuse_shape(std::string_view name, const char* wanted, const Json& given)
+[[noreturn]] inline void refuse_shape(std::string_view name, std::string_view wanted,
+                                      const Json& given)
 {
     throw std::invalid_argument(std::string(name)
                                     .append(" must be ")
@@ -178,6 +185,13 @@ void take_json(std::string_view name, std::string_view unit, const Json& json, T
             typename T::value_type element{};
             take_json(element_name(name, value.size()), unit, each, element);
             value.push_back(std::move(element));
+        }
+    } else if constexpr (json_detail::is_fixed_list<T>) {
+        if (!json.is_array() || json.size() != value.size()) {
+            json_detail::refuse_shape(name, "a list of " + std::to_string(value.size()), json);
+        }
+        for (std::size_t i = 0; i < value.size(); ++i) {
+            take_json(element_name(name, i), unit, json[i], value[i]);
         }
     } else if constexpr (is_map<T>) {
         if (!json.is_object()) {

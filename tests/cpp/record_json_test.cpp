@@ -3,6 +3,7 @@
 #include <limits>
 
 #include "enginewright/measure.hpp"
+#include "enginewright/stats.hpp"
 #include "json.hpp"
 #include "refusal.hpp"
 
@@ -150,6 +151,21 @@ TEST(RecordJson, NamesLineAndColumnOfDamage)
     } catch (const std::invalid_argument& refused) {
         EXPECT_STREQ(refused.what(), "job.json must be JSON, it is damaged near line 3, column 1");
     }
+}
+
+TEST(RecordJson, AnIntervalComesBackAndHasTwoEnds)
+{
+    stats::Trend trend;
+    trend.slope_interval = {-0.25, 0.5};
+    const Json json(trend);
+    EXPECT_EQ(json.get<stats::Trend>(), trend);
+    auto three = json;
+    three["slope_interval"].push_back(1.0);
+    EXPECT_EQ(refusal([&] { (void)three.get<stats::Trend>(); }),
+              "slope_interval must be a list of 2, got array");
+    stats::Capability able;
+    able.cpk_interval = {1.1, 1.4};
+    EXPECT_EQ(Json(able).get<stats::Capability>(), able);
 }
 
 TEST(RecordJson, RefusesANumberBeyondEveryDouble)
