@@ -59,7 +59,7 @@ def test_wear_on_one_side_is_worked_out_where_the_card_is_silent():
     # a hundredth too small for 59.73; 59.48 is next.
     row = plan("regrind", *JOURNALS)
     assert row["value"] == 0.25
-    assert "worn on one side, 0.50 under would be the first to clean up" in row["reason"]
+    assert "worn on one side, 0.50 mm under would be the first to clean up" in row["reason"]
     near = plan("regrind", *JOURNALS[:1], ("main journal", 2, "", 59.92))
     assert "worn on one side, the same size would still clean up" in near["reason"]
     far = plan("regrind", *JOURNALS[:1], ("main journal", 2, "", 59.60))
@@ -77,7 +77,7 @@ def test_a_rebore_works_out_one_side_and_the_band_of_the_finished_bore():
     # Even: 86.12 + 0.05 = 86.17 of 86.19 bored. One side: 2 * 86.12 - 86.00 + 0.05 = 86.29.
     row = plan("rebore", *BORES)
     assert row["value"] == 0.25
-    assert "worn on one side, 0.50 over would be the first to clean up" in row["reason"]
+    assert "worn on one side, 0.50 mm over would be the first to clean up" in row["reason"]
     # The piston is 86.21; 0.03 to 0.05 of clearance more.
     assert (row["lower"], row["target"], row["upper"]) == pytest.approx((86.24, 86.25, 86.26))
     lost = plan("rebore", *BORES[:2], ("bore", 2, "", 86.30))

@@ -220,6 +220,8 @@ class Inspector {
     void check_bearing_clearance();
     void check_piston_clearance();
     void check_ring_gaps();
+    /// "59.720-59.740 mm", in inches too where the shop wrote inches.
+    std::string said_band(double lower, double upper, const Part& part) const;
     /// The gap that a new ring is filed to, in words; `least` where no limit says it.
     std::string gap_to_file_to(const Part& ring, std::optional<double> least) const;
     void check_shell_choice();

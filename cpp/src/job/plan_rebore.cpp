@@ -20,7 +20,7 @@ std::string worn_on_one_side(const cylinders::OversizePlan& even,
     }
     return side.oversize == even.oversize ? "worn on one side, the same size would still clean up"
                                           : "worn on one side, " + fixed_text(*side.oversize, 2) +
-                                                " over would be the first to clean up";
+                                                " mm over would be the first to clean up";
 }
 
 }  // namespace

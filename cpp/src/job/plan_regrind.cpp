@@ -19,7 +19,7 @@ std::string worn_on_one_side(const journals::RegrindPlan& even, const journals::
     return side.undersize == even.undersize
                ? "worn on one side, the same size would still clean up"
                : "worn on one side, " + fixed_text(*side.undersize, 2) +
-                     " under would be the first to clean up";
+                     " mm under would be the first to clean up";
 }
 
 }  // namespace
@@ -71,15 +71,12 @@ void Inspector::plan_regrind(const Set& set)
         finding.lower = plan.finish_lower;
         finding.upper = plan.finish_upper;
         finding.target = plan.target;
-        finding.next =
-            "Grind " + whole_set(set, feature, plural_of(set.feature)) + " to " +
-            fixed_text(*plan.finish_lower, 3) + "-" + fixed_text(*plan.finish_upper, 3) + " mm" +
-            (written(first).imperial ? " (" + fixed_text(*plan.finish_lower / 25.4, 4) + "-" +
-                                           fixed_text(*plan.finish_upper / 25.4, 4) + " in)"
-                                     : "") +
-            " (" + fixed_text(*plan.undersize, 2) + " under); " +
-            name_of(set.feature, governing.number) + " decides; " +
-            said(plan.margin[static_cast<std::size_t>(plan.governing)], first) + " to spare.";
+        finding.next = "Grind " + whole_set(set, feature, plural_of(set.feature)) + " to " +
+                       said_band(*plan.finish_lower, *plan.finish_upper, first) + " (" +
+                       fixed_text(*plan.undersize, 2) + " under); " +
+                       name_of(set.feature, governing.number) + " decides; " +
+                       said(plan.margin[static_cast<std::size_t>(plan.governing)], first) +
+                       " to spare.";
         if (card->wear_side.empty()) {
             add_reason(finding.reason,
                        worn_on_one_side(plan, plan_for(journals::WearSide::one_side)));

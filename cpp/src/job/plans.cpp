@@ -69,6 +69,19 @@ std::string Inspector::whole_set(const Set& set, std::string_view one, std::stri
            " " + std::string(many);
 }
 
+std::string Inspector::said_band(double lower, double upper, const Part& part) const
+{
+    std::string band = fixed_text(lower, 3) + "-" + fixed_text(upper, 3) + " mm";
+    if (written(part).imperial) {
+        band.append(" (")
+            .append(fixed_text(lower / 25.4, 4))
+            .append("-")
+            .append(fixed_text(upper / 25.4, 4))
+            .append(" in)");
+    }
+    return band;
+}
+
 std::string Inspector::unmeasured_damage(const Set& set, std::span<const double> spare,
                                          std::string_view work) const
 {

@@ -60,10 +60,7 @@ std::string Inspector::gap_to_file_to(const Part& ring, std::optional<double> le
         most = row.upper;
     }
     if (least && most) {
-        return fixed_text(*least, 3) + "-" + fixed_text(*most, 3) + " mm" +
-               (written(ring).imperial ? " (" + fixed_text(*least / 25.4, 4) + "-" +
-                                             fixed_text(*most / 25.4, 4) + " in)"
-                                       : "");
+        return said_band(*least, *most, ring);
     }
     return least ? "at least " + said(*least, ring) : most ? "at most " + said(*most, ring) : "";
 }
